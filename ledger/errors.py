@@ -16,8 +16,9 @@ The command line shows the message as it stands and ends with exit code 1.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from difflib import get_close_matches
+
+from msgspec import Struct
 
 LONGEST_SOUGHT = 100
 """Letters of a name that is told or compared with others: the work grows with their square."""
@@ -107,8 +108,7 @@ class NotFound(LedgerError):
         self.names = tuple(near)
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(Struct, frozen=True):
     """One thing wrong in a file: where it stands and a sentence saying what would be right."""
 
     where: str

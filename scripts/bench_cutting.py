@@ -18,7 +18,7 @@ import sys
 import time
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 from pathlib import Path
@@ -40,6 +40,7 @@ from ledger.cutting.engine import Blank, Effort, EqualParts, pack
 from ledger.cutting.paper import check_cuts
 from ledger.cutting.record import layout_to_dict
 from ledger.cutting.tools import INCH
+from ledger.measures.values import replace
 
 
 @dataclass

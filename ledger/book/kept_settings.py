@@ -1,7 +1,6 @@
 """The settings that a book keeps, and by them its currency, units and the way days are read."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from typing import Any
@@ -12,6 +11,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.custom import usual_date_order
 from ledger.measures.day import DateReader
 from ledger.measures.money import Currency, currency
+from ledger.measures.values import replace
 
 
 class KeptSettings:

@@ -10,9 +10,10 @@ import os
 import re
 from collections.abc import Callable, Iterable
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from ledger.book import schema
 from ledger.book.journal import Book
@@ -25,8 +26,7 @@ DAYS, WEEKS, MONTHS = 7, 5, 12
 _COPY = re.compile(r"(?P<book>.+) (?P<day>\d{4}-\d\d-\d\d)(\.[^ .]+?)??(?P<sealed>\.age)?")
 
 
-@dataclass(frozen=True, slots=True)
-class SeriesCopy:
+class SeriesCopy(Struct, frozen=True):
     """One copy of a series: of which book (its file's stem), of which day, encrypted or not."""
 
     path: Path
@@ -35,8 +35,7 @@ class SeriesCopy:
     is_sealed: bool
 
 
-@dataclass(frozen=True, slots=True)
-class OffSite:
+class OffSite(Struct, frozen=True):
     """How the series of a book stands: its folder, whether it is there now, the latest copy."""
 
     folder: Path

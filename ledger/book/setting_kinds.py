@@ -6,12 +6,13 @@ the book's default unit is. Each kind has one reader, the one its measure has.
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.bank import parse_bic, parse_iban
@@ -23,6 +24,7 @@ from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import parse_quantity, show_quantity
 from ledger.measures.share import parse_share, show_share
 from ledger.measures.spoken import spell_mixed
+from ledger.measures.values import replace
 from ledger.measures.weight import parse_weight, show_grams
 from ledger.measures.zone import Zone
 
@@ -31,8 +33,7 @@ type Units = tuple[Currency, str]
 _MOST_SHIFT = 10_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """One setting: its kind, default text and a line for `shop show`."""
 
     name: str

@@ -1,6 +1,5 @@
 """`benchledger hours`: what was worked, entered after the fact."""
 
-from dataclasses import replace
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -13,6 +12,7 @@ from ledger.cli.opened import open_job, open_shop
 from ledger.measures.day import parse_time
 from ledger.measures.duration import parse_duration, show_minutes
 from ledger.measures.spoken import how_many
+from ledger.measures.values import replace
 
 if TYPE_CHECKING:
     from ledger.book import Book

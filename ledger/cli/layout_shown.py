@@ -5,13 +5,13 @@ Also its files: a drawing of every sheet and board.
 
 import sys
 from collections.abc import Callable, Container, Mapping, Sequence
-from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
+from msgspec import Struct, field
 
 from ledger.cli import voice
 from ledger.cutting.boards import BoardPlan
@@ -32,8 +32,7 @@ WIDEST = 80
 """Columns of a drawing, however wide the page is."""
 
 
-@dataclass(frozen=True, slots=True)
-class LayoutView:
+class LayoutView(Struct, frozen=True):
     """The plans to show: by material, in which units, with how many digits of money (or none).
 
     `day` is that of the drawings, `thick` how thick a material is; `plain` ones have no grain.
@@ -51,8 +50,7 @@ class LayoutView:
     plain: Container[str] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class JobFiles:
+class JobFiles(Struct, frozen=True):
     """The files of a job to write, and at which label of a sheet its labels begin."""
 
     svg: Path | None

@@ -1,6 +1,5 @@
 """`benchledger material`: materials and their dated prices."""
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,6 +12,7 @@ from ledger.measures.length import show_length
 from ledger.measures.plain import plain_fields
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many, with_article
+from ledger.measures.values import replace
 
 if TYPE_CHECKING:
     from ledger.book.tables.materials import Material

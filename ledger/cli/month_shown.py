@@ -5,9 +5,10 @@ Of the files one is for the accountant, and one for each sponsor, with nothing o
 
 from collections.abc import Sequence
 from contextlib import nullcontext
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from ledger.book import Book, close_month, reopen_month
 from ledger.book.questions.month import Named
@@ -36,8 +37,7 @@ _STANDING = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class MonthFiles:
+class MonthFiles(Struct, frozen=True):
     """Where the files of a month go: the summary's PDF, and the folder of the workbooks."""
 
     pdf: Path | None

@@ -1,7 +1,6 @@
 """A receipt asked for line by line, until its lines come to what the document says."""
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from ledger.book import Book
 from ledger.cli import voice
@@ -9,6 +8,7 @@ from ledger.cli.answers import answered
 from ledger.cli.opened import open_shop
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, total
+from ledger.measures.values import replace
 from ledger.stock.line_text import EXAMPLE, split_line
 from ledger.stock.receipts import check_document
 from ledger.verbs.receipt import TypedReceipt, last_supplier, typed_document

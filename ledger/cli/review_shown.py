@@ -1,12 +1,12 @@
 """The review said block by block, and one figure of it explained."""
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 
 import typer
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.cli import voice
@@ -24,8 +24,7 @@ from ledger.reports.review_figures import ReviewTable
 from ledger.reports.review_json import find_row, review_json, row_json
 
 
-@dataclass(frozen=True, slots=True)
-class Wishes:
+class Wishes(Struct, frozen=True):
     """What was typed behind `review`."""
 
     which: str

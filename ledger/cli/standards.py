@@ -1,6 +1,5 @@
 """`benchledger standards`: operations, their standard times, and what the shop's hours taught."""
 
-from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from pathlib import Path
@@ -17,6 +16,7 @@ from ledger.measures.plain import plain_fields
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import parse_share, show_share
 from ledger.measures.spoken import how_many, with_article
+from ledger.measures.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -1,9 +1,10 @@
 """`benchledger standards record`: closed jobs beside the points they were foretold at."""
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from ledger.cli import voice
 from ledger.cli.arguments import AsJson
@@ -18,8 +19,7 @@ if TYPE_CHECKING:
 _WIDTH = 30
 
 
-@dataclass(frozen=True, slots=True)
-class _Line:
+class _Line(Struct, frozen=True):
     """A job as it is shown: its points, the jobs behind them, what it took."""
 
     job: str

@@ -16,8 +16,9 @@ called rate and efficiency. Method and checks: standard costing as textbooks hav
 Managerial Accounting, 2019, chapter 8).
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.costing.rates import Rates
 from ledger.measures.money import Money
@@ -25,8 +26,7 @@ from ledger.measures.money import Money
 NOTHING = Money(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
+class Done(Struct, frozen=True):
     """What happened on a job, added up: money in minor units, time in minutes.
 
     `material` is what the job took of stock, net of returns and before the credit for offcuts that
@@ -56,8 +56,7 @@ class Done:
         return income - self.material + self.credit - paid_out
 
 
-@dataclass(frozen=True, slots=True)
-class Earned:
+class Earned(Struct, frozen=True):
     """What the owner earned: an amount, and an hour before and after overhead."""
 
     amount: Money
@@ -65,8 +64,7 @@ class Earned:
     after_overhead: Money | None
 
 
-@dataclass(frozen=True, slots=True)
-class Afterwards:
+class Afterwards(Struct, frozen=True):
     """The profit on a finished job, at full value and in cash, and what one owner hour earned."""
 
     done: Done
@@ -106,8 +104,7 @@ def _an_hour(amount: Money, minutes: int) -> Money | None:
     return amount.times(Fraction(60, minutes)) if minutes else None
 
 
-@dataclass(frozen=True, slots=True)
-class Variance:
+class Variance(Struct, frozen=True):
     """The two parts of a difference; `total` is their sum, actual − standard to the minor unit."""
 
     price: Money

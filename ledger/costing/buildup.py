@@ -5,9 +5,10 @@ sum is marked up and rounded once, and the result is split back over its lines s
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, OtherCost, SheetHours, Totals
@@ -16,12 +17,12 @@ from ledger.measures.grouped import grouped
 from ledger.measures.money import Currency, Money, split, total
 from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
+from ledger.measures.values import replace
 
 ZERO = Money(0)
 
 
-@dataclass(frozen=True, slots=True)
-class PriceRules:
+class PriceRules(Struct, frozen=True):
     """How the shop makes a price of its costs.
 
     `contingency` is a share of the owner's hours, or the point of the range whose hours the price
@@ -39,8 +40,7 @@ class PriceRules:
     card_share: Fraction = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Priced:
+class Priced(Struct, frozen=True):
     """The outcome: lines with their part of the price, the build-up, the totals."""
 
     lines: tuple[CostLine, ...]
@@ -109,8 +109,7 @@ def price_of_hours(sheet: CostSheet, owner: Decimal, helper: Decimal, rules: Pri
     return round_up(sum_of_hours(sheet, owner, helper, rules), rules.step)
 
 
-@dataclass(frozen=True, slots=True)
-class _Base:
+class _Base(Struct, frozen=True):
     """What a price is built of besides hours; `planned` is the job's own freight."""
 
     lines: Sequence[CostLine]

@@ -8,8 +8,9 @@ wall nor people. Most are common practice, no source; where a rule is named, its
 
 import re
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book.tables.materials import Material
 from ledger.costing.weights import Weight, heaviest_part, help_for, show_weight, weigh
@@ -17,10 +18,10 @@ from ledger.costing.woods import density_of
 from ledger.designs.built import Build
 from ledger.errors import BadValue
 from ledger.measures.length import Length, measured_length, parse_length, show_length
+from ledger.measures.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """One caution; `for_client` says whether it stands on the client's page too."""
 
     about: str

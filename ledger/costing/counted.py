@@ -1,15 +1,15 @@
 """What of a job is counted for a shop's operations, and which kinds of work nothing speaks of."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book.tables.operations import Operation
 from ledger.designs.built import BuiltCount
 
 
-@dataclass(frozen=True, slots=True)
-class WorkCounts:
+class WorkCounts(Struct, frozen=True):
     """A shop's operations by code, and the driver (count, area, length) of each on one job."""
 
     operations: Mapping[str, Operation]

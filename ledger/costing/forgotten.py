@@ -5,7 +5,8 @@ the price already covers answers itself; the others stay open until `job answer`
 """
 
 from collections.abc import Container, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from ledger.costing.completeness import COATING, SANDING
 from ledger.costing.sheet import BuildUpLine, CostLine, ForgottenItem, OtherCost, SheetHours
@@ -13,10 +14,10 @@ from ledger.costing.stages import STAGES
 from ledger.measures.chosen import choose
 from ledger.measures.driving import driving
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Forgettable:
+class Forgettable(Struct, frozen=True):
     """One cost that gets forgotten, and the drivers, kinds of material or costs that cover it."""
 
     item: str

@@ -6,9 +6,10 @@ are absent a gap is told, until a count by hand or an answer, 0 allowed, speaks 
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct
 
 from ledger.book.tables.materials import Material
 from ledger.costing.completeness import SANDING, doubts, named
@@ -60,8 +61,7 @@ _TIMED_BY_STAGE = frozenset({
 """Counts whose absence the stages tell, each for itself."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Missing:
+class _Missing(Struct, frozen=True):
     """A stage without a count: its basis, the driver that would count it, and how much."""
 
     stage: str

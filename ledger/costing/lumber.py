@@ -9,7 +9,6 @@ Whether boards of the price list can give the solid parts of a design.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 
@@ -29,6 +28,7 @@ from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
 from ledger.measures.units import as_bought, convert
+from ledger.measures.values import replace
 from ledger.stock.materials import dressed_to
 
 

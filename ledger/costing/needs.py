@@ -1,8 +1,9 @@
 """One need per material: all lines of a job's take-off that are of the same material, together."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, total
@@ -14,8 +15,7 @@ if TYPE_CHECKING:
 _NONE = Quantity(0)
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialNeed:
+class MaterialNeed(Struct, frozen=True):
     """What a job needs of one material, and how that is covered.
 
     New goods in stock units: `quantity` = `in_kind` + `owned` + `to_buy`; at full value `full` =

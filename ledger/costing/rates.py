@@ -10,16 +10,16 @@ Markup is a share of cost, margin a share of price: markup m is margin m/(1+m), 
 g/(1−g). The book stores markups and shows both.
 """
 
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money
 
 
-@dataclass(frozen=True, slots=True)
-class Rates:
+class Rates(Struct, frozen=True):
     """What an hour and a mile cost and sell for."""
 
     pay: Money
@@ -32,8 +32,7 @@ class Rates:
     mile: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Year:
+class Year(Struct, frozen=True):
     """A year of the shop: what it must earn, and the hours it can bill."""
 
     overhead: Money

@@ -6,15 +6,15 @@ more than alone as long as they cost less together; by area of parts many would.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.cutting.layout import Layout
 from ledger.measures.money import Money, split, total
 
 
-@dataclass(frozen=True, slots=True)
-class SheetCost:
+class SheetCost(Struct, frozen=True):
     """What the sheets of a layout cost, and the credit of the usable offcuts that it leaves."""
 
     sheets: int
@@ -27,8 +27,7 @@ class SheetCost:
         return self.sheets_cost - self.offcuts
 
 
-@dataclass(frozen=True, slots=True)
-class JobShare:
+class JobShare(Struct, frozen=True):
     """One job's share: what it would pay alone, and what it pays of sheets and offcuts."""
 
     job: str
@@ -47,8 +46,7 @@ class JobShare:
         return self.alone.cost - self.cost
 
 
-@dataclass(frozen=True, slots=True)
-class Sharing:
+class Sharing(Struct, frozen=True):
     """What the sheets of one material cost together, and each job's share; they add up to it."""
 
     together: SheetCost

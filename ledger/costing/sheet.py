@@ -3,11 +3,12 @@
 One that was kept behind a quote is read in the form of today or an older one.
 """
 
-from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Annotated, Any
+
+from msgspec import Struct, field
 
 from ledger.costing.cautions import Caution
 from ledger.costing.rates import Rates
@@ -19,12 +20,12 @@ from ledger.measures.frozen import read_json, thaw
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.values import WRITTEN_IF_OTHER
 
 _NONE, _ZERO = Quantity(0), Money(0)
 
 
-@dataclass(frozen=True, slots=True)
-class CostLine:
+class CostLine(Struct, frozen=True):
     """One material or piece of hardware of the job.
 
     `full` is its cost at replacement price, `cash` what of it was or will be paid (0 where goods in
@@ -59,8 +60,7 @@ class CostLine:
         return self.cash - self.owned_value
 
 
-@dataclass(frozen=True, slots=True)
-class SheetHours:
+class SheetHours(Struct, frozen=True):
     """One operation of the job, in person-hours.
 
     `estimate` is what the price uses; `standard` comes from the standards alone, `history` is what
@@ -93,8 +93,7 @@ class SheetHours:
         return counted_driver(self.unit, self.driver / self.repeat)
 
 
-@dataclass(frozen=True, slots=True)
-class BuildUpLine:
+class BuildUpLine(Struct, frozen=True):
     """One line of the price build-up: its name, its calculation in words, its amount."""
 
     name: str
@@ -102,8 +101,7 @@ class BuildUpLine:
     amount: Money
 
 
-@dataclass(frozen=True, slots=True)
-class OtherCost:
+class OtherCost(Struct, frozen=True):
     """Miles, work bought outside and the like: cost, and what the client is charged for it."""
 
     kind: str
@@ -113,8 +111,7 @@ class OtherCost:
     price: Money
 
 
-@dataclass(frozen=True, slots=True)
-class SheetsLaid:
+class SheetsLaid(Struct, frozen=True):
     """How many sheets of one material the layout takes, and what is proven about it."""
 
     material: str
@@ -124,11 +121,10 @@ class SheetsLaid:
     net_area: Fraction
     sheet_yield: Fraction
     # sheets that were frozen before there was this field have none, and keep their bytes
-    proof: str = field(default="", metadata={"written_if_other": True})
+    proof: Annotated[str, WRITTEN_IF_OTHER] = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PastJobNear:
+class PastJobNear(Struct, frozen=True):
     """A finished job that is near in hours, for comparison."""
 
     number: str
@@ -138,8 +134,7 @@ class PastJobNear:
     earned_per_hour: Money
 
 
-@dataclass(frozen=True, slots=True)
-class ForgottenItem:
+class ForgottenItem(Struct, frozen=True):
     """One line of the list of costs that get forgotten, and how it was answered."""
 
     item: str
@@ -153,8 +148,7 @@ class ForgottenItem:
         return not self.answer
 
 
-@dataclass(frozen=True, slots=True)
-class Totals:
+class Totals(Struct, frozen=True):
     """The sums of a cost sheet; shares are exact, money is rounded to the minor unit.
 
     Material at full value is what is there in kind, what is owned and paid for, and what is to be
@@ -185,7 +179,7 @@ class Totals:
     material_owned: Money = _ZERO
     freight: Money = _ZERO
     # sheets that were frozen before there was this field have none, and keep their bytes
-    others_paid: Money = field(default=_ZERO, metadata={"written_if_other": True})
+    others_paid: Annotated[Money, WRITTEN_IF_OTHER] = _ZERO
 
     @property
     def material_in_kind(self) -> Money:
@@ -203,8 +197,7 @@ class Totals:
         return self.cash_cost - self.material_owned - self.others_paid
 
 
-@dataclass(frozen=True, slots=True)
-class Prospect:
+class Prospect(Struct, frozen=True):
     """How far the firm price reaches: hours, and the chance that such a job takes more.
 
     Up to `target_hours` the owner earns the shop's target after overhead; the price pays for
@@ -217,8 +210,7 @@ class Prospect:
     over_paid: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class CostSheet:
+class CostSheet(Struct, frozen=True):
     """Everything a price stands on, as of one day."""
 
     job: str

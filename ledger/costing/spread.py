@@ -16,9 +16,10 @@ earns just the target; the chance of more hours is the forecast's.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.costing.buildup import PriceRules, earned_an_hour, price_of_hours, shared, sum_of_hours
 from ledger.costing.rates import Rates, margin_between
@@ -27,8 +28,7 @@ from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
 
 
-@dataclass(frozen=True, slots=True)
-class PricePoint:
+class PricePoint(Struct, frozen=True):
     """So many hours, what they make the job cost the owner, and the price that pays for them.
 
     `earned` is what the firm price then leaves the owner an hour, before and after overhead;
@@ -43,8 +43,7 @@ class PricePoint:
     margin: Fraction | None
 
 
-@dataclass(frozen=True, slots=True)
-class PriceRange:
+class PriceRange(Struct, frozen=True):
     """What 50, 80 and 95 % of such jobs stay under; the past jobs behind it.
 
     `standard` is the point of the standard hours, where the price is built on them.

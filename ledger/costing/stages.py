@@ -1,9 +1,11 @@
 """The stages of the work that parts lists call for, and the gap where one has no hours."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from ledger.measures.spoken import how_many
+from ledger.measures.values import replace
 
 STAGES: Mapping[str, str] = {
     "sheet cutting": "breaking down and cutting sheets",
@@ -48,8 +50,7 @@ STAGES: Mapping[str, str] = {
 """The stages of the work, as a gap names them and an answer closes them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(Struct, frozen=True):
     """A stage without hours, what in the design calls for it, and the command that counts it.
 
     `settled` says what else settles it, where no count does.

@@ -1,7 +1,8 @@
 """A line of the take-off, and which parts of a build are cut from what."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.book.tables.materials import Material
 from ledger.cutting.problem import CutPart
@@ -15,8 +16,7 @@ from ledger.measures.rounding import half_up
 from ledger.stock.rack_pieces import RackPiece
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """One line of the take-off, before it has a price.
 
     A `piece` of the rack brings its lot and what that is worth; else the price list speaks.

@@ -8,10 +8,11 @@ rounded together: what one of them begins, the next goes on with. A waste that i
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct
 
 from ledger.book.tables.materials import Material
 from ledger.costing.lumber import lumber
@@ -35,8 +36,7 @@ _SMALL = {"edging", "fastener"}
 """Kinds of which small parts are cut or counted off: net + allowance in whole units."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Wanted:
+class _Wanted(Struct, frozen=True):
     """A line before rounding: net, and the need with its allowance, in stock units.
 
     `by_unit` says that what is begun is charged whole, also where the material is measured.
@@ -49,8 +49,7 @@ class _Wanted:
     by_unit: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Allowances:
+class Allowances(Struct, frozen=True):
     """The shop's allowances where a material does not say its own."""
 
     edging: Fraction

@@ -14,8 +14,9 @@ helps and more do not. Beyond that a lift, a dolly or taking the piece apart is 
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book.tables.materials import Material
 from ledger.costing.woods import density_of
@@ -37,8 +38,7 @@ _POUND = Fraction("0.45359237")
 _NM3 = 10**27  # cubic nanometers in a cubic meter
 
 
-@dataclass(frozen=True, slots=True)
-class Weight:
+class Weight(Struct, frozen=True):
     """The estimated weight of one piece in kilograms; `lacking` are materials of unknown weight.
 
     `pieces` are so many alike; a weight without a `piece` is that of parts the design puts in none.

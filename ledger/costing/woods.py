@@ -6,9 +6,10 @@ names no wood of the table has no weight here: nothing is made up.
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book.tables.materials import Material
 from ledger.designs.built import Build
@@ -47,8 +48,7 @@ _POUND = Fraction("0.45359237")
 _CUBIC_FOOT = Fraction("0.028316846592")
 
 
-@dataclass(frozen=True, slots=True)
-class Density:
+class Density(Struct, frozen=True):
     """Kilograms a cubic meter, and who says so."""
 
     value: Fraction

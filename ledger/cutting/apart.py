@@ -9,22 +9,23 @@ stays behind a cut keeps the label of the piece it was, until it is a strip or a
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import count
 from typing import Literal
+
+from msgspec import Struct
 
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.problem import Edge, Problem
 from ledger.cutting.slicing import Box, Slice, Way, other, row_of, slice_up
 from ledger.cutting.tools import Aid, CutShape, Tool, ToolChoice, choices
+from ledger.measures.values import replace
 
 type Kind = Literal["sheet", "piece", "blank", "part", "offcut", "waste"]
 
 SQUARE_METER = 10**18
 
 
-@dataclass(frozen=True, slots=True)
-class CutPiece:
+class CutPiece(Struct, frozen=True):
     """A piece on its way: its real extent on the sheet, raw edges included, and what it is.
 
     `key` is its own on its sheet and never used again; the `label` is what is written on it.
@@ -65,8 +66,7 @@ class CutPiece:
         return CutPiece(key, label, low, high, self.near, self.far)
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(Struct, frozen=True):
     """One cut through all of a piece: `off` comes off, `rest` stays, the blade takes `lost_nm`.
 
     A rip runs along the sheet at y = `at_nm`, a crosscut across it at x = `at_nm`. A cut that
@@ -125,8 +125,7 @@ class Cut:
         return self.shape.run
 
 
-@dataclass(frozen=True, slots=True)
-class ApartSheet:
+class ApartSheet(Struct, frozen=True):
     """A sheet as it lies on the bench, and its cuts, each after those that it waits for."""
 
     start: CutPiece

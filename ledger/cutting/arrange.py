@@ -6,15 +6,16 @@ level the way is chosen that leaves the largest usable piece. As in `slicing`, t
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
 
 from ledger.cutting.layout import SQUARE_FOOT
 from ledger.cutting.slicing import Box, Slice, Way, row_of, slice_up
+from ledger.measures.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class FreeRectangle:
+class FreeRectangle(Struct, frozen=True):
     """A rectangle of the sheet that is still to be filled."""
 
     x: int
@@ -23,8 +24,7 @@ class FreeRectangle:
     width: int
 
 
-@dataclass(frozen=True, slots=True)
-class Shop:
+class Shop(Struct, frozen=True):
     """What decides between two ways of cutting: the blade, and what is worth keeping."""
 
     kerf: int
@@ -44,8 +44,7 @@ class Shop:
         return free // SQUARE_FOOT if free >= self.usable_length * self.usable_width else 0
 
 
-@dataclass(frozen=True)
-class Filled[T]:
+class Filled[T](Struct, frozen=True, dict=True):
     """A room with its parts in place and what remains of it.
 
     A part's box is the room it has: up to a blade wider or longer than the part.

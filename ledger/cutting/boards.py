@@ -7,24 +7,25 @@ thickness × width × length ÷ 144 in inches, and stock under 4/4 counts as one
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import count
 from math import ceil
+
+from msgspec import Struct
 
 from ledger.cutting.layout import Layout
 from ledger.cutting.problem import CutPart, Problem, Show, Stock, check_problem, show_mm
 from ledger.cutting.solve import solve
 from ledger.errors import BadValue
 from ledger.measures.lumber import OVER_LENGTH_NM, OVER_WIDTH_NM, board_feet, dressed
+from ledger.measures.values import replace
 
 INCH = 25_400_000
 
 type LayOut = Callable[[Problem], Layout]
 
 
-@dataclass(frozen=True, slots=True)
-class BoardPlan:
+class BoardPlan(Struct, frozen=True):
     """What solid parts of one species and thickness need.
 
     Board feet: `net` in the parts as finished, `needed` with the waste, `bought` as whole boards.

@@ -13,13 +13,14 @@ function that rounds to a side). All is reckoned in integers.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 from heapq import heappop, heappush
 from itertools import product
 from math import ceil, gcd
 from operator import mul
+
+from msgspec import Struct
 
 from ledger.cutting.engine import Blank, EqualParts
 
@@ -37,16 +38,14 @@ IMPOSSIBLE = 1 << 62
 """The cost of what cannot be."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cover:
+class Cover(Struct, frozen=True):
     """A sheet of each blank holds at most its `room`, and all parts together are worth `need`."""
 
     room: tuple[int, ...]
     need: int
 
 
-@dataclass(frozen=True, slots=True)
-class _Side:
+class _Side(Struct, frozen=True):
     """One function's values along one side: of parts laid one way, of those that may turn."""
 
     fixed: tuple[int, ...]

@@ -8,9 +8,10 @@ of the saw. How lengths read is the caller's business: `show` turns nanometers i
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from textwrap import wrap
 from xml.sax.saxutils import quoteattr
+
+from msgspec import Struct
 
 from ledger.cutting.apart import Cut
 from ledger.cutting.insets import framed_sizes, strips
@@ -30,6 +31,7 @@ from ledger.cutting.marks import SHAPES, cut_mark, grain_arrow, hatch, sides_of,
 from ledger.cutting.problem import ALL_EDGES, Problem, Show, show_mm
 from ledger.cutting.sequence import cut_list
 from ledger.cutting.ticks import LETTERS, LINE, MARGIN, boxes, ticked
+from ledger.measures.values import replace
 
 POINT_NM = 352_778
 WIDE = 690
@@ -42,8 +44,7 @@ HEAD = 80
 FOOT = 30
 
 
-@dataclass(frozen=True, slots=True)
-class PageHead:
+class PageHead(Struct, frozen=True):
     """What the head of a page says besides the sheet: its job, and notes such as day and units.
 
     The sheet's `thickness` and the plan's digest are given as they are to be read.
@@ -55,12 +56,15 @@ class PageHead:
     digest: str = ""
 
 
+NO_HEAD = PageHead()
+
+
 def sheet_svg(
     problem: Problem,
     layout: Layout,
     number: int,
     show: Show = show_mm,
-    head: PageHead = PageHead(),
+    head: PageHead = NO_HEAD,
     name: Name = "sheet",
 ) -> str:
     """Draw the page at the saw of one sheet (or one rough board); `number` counts them from 1.
@@ -72,8 +76,7 @@ def sheet_svg(
     return page.drawn(number, len(layout.sheets), replace(head, digest=layout.digest[:6]))
 
 
-@dataclass(frozen=True, slots=True)
-class BareDrawing:
+class BareDrawing(Struct, frozen=True):
     """A sheet's drawing alone, in units of its own: `length` × `width` of them.
 
     `beside` names the parts whose size found no room in it, `legend` says what its signs mean,

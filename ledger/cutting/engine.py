@@ -9,12 +9,13 @@ rip; for one that is crosscut first, the other way round.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from itertools import zip_longest
 from math import gcd
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from ledger.errors import NotAllowed
 
@@ -42,8 +43,7 @@ _GOAL = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class EqualParts:
+class EqualParts(Struct, frozen=True):
     """Equal parts, grown by the kerf: so many of one size, with or without leave to turn."""
 
     length: int
@@ -52,8 +52,7 @@ class EqualParts:
     copies: int
 
 
-@dataclass(frozen=True, slots=True)
-class Blank:
+class Blank(Struct, frozen=True):
     """Sheets of one size between their trims, grown by the kerf."""
 
     length: int
@@ -62,8 +61,7 @@ class Blank:
     cost: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Effort:
+class Effort(Struct, frozen=True):
     """How widely to search: by branching over cuts, or by generating columns of patterns."""
 
     method: Method
@@ -71,8 +69,7 @@ class Effort:
     first: First = "any"
 
 
-@dataclass(frozen=True, slots=True)
-class LaidPart:
+class LaidPart(Struct, frozen=True):
     """One part as the solver laid it."""
 
     kind: int
@@ -81,16 +78,14 @@ class LaidPart:
     turned: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(Struct, frozen=True):
     """One sheet as the solver laid it, and which blank it is."""
 
     blank: int
     parts: tuple[LaidPart, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """What the solver found: its sheets (none if it found nothing), its bound on their number."""
 
     patterns: tuple[Pattern, ...]

@@ -7,7 +7,8 @@ then is easiest to cut.
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from ledger.cutting.arrange import Filled, Shop, arrangements
 from ledger.cutting.engine import Blank, Effort, EqualParts, First, Goal, Pattern, pack
@@ -17,6 +18,7 @@ from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.problem import Problem, Stock
 from ledger.cutting.slicing import Box
 from ledger.cutting.units import Unit
+from ledger.measures.values import replace
 
 MOST_TOGETHER = 30
 """Two sheets with more parts than this are not laid anew together."""
@@ -25,16 +27,14 @@ type Plan = tuple[tuple[int, Pattern], ...]
 """The sheets of a candidate: the number of the stock and the pattern cut from it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """Which kind of unit lies in a box, and whether turned."""
 
     kind: int
     turned: bool
 
 
-@dataclass(frozen=True, slots=True)
-class FilledSheet:
+class FilledSheet(Struct, frozen=True):
     """One sheet with everything in its place, before the parts' copies are named."""
 
     stock: int

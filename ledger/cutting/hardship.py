@@ -6,7 +6,8 @@ least of them one cut.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.cutting.apart import Cut, take_sheet_apart
 from ledger.cutting.layout import LaidSheet
@@ -15,8 +16,7 @@ from ledger.cutting.problem import Problem
 NO_TOOL, CLAMPED, BY_RAIL, A_SETTING, PUSHED, A_CUT = 200, 60, 20, 10, 4, 1
 
 
-@dataclass(frozen=True, slots=True)
-class Hardship:
+class Hardship(Struct, frozen=True):
     """What makes sheets hard to cut: cuts hard to hold, the effort of all, and their settings."""
 
     awkward: int

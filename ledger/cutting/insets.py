@@ -6,13 +6,15 @@ named is drawn a second time, larger by one factor both ways.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import hypot
+
+from msgspec import Struct
 
 from ledger.cutting.apart import Cut, CutPiece
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.lettering import LEAST, RADIUS, Point, Words, text
 from ledger.cutting.problem import Show
+from ledger.measures.values import replace
 
 LEGIBLE = 26.0
 """So many points a part is high or long that has room for its id."""
@@ -25,8 +27,7 @@ type Rectangle = tuple[float, float, float, float]
 """Left, top, length and width in the picture."""
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """A piece of a sheet to be drawn again: as a sheet of its own, so many times as large."""
 
     label: str

@@ -1,10 +1,10 @@
 """Parts of several jobs put to the cutting room as one question, each named with its job."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from ledger.cutting.layout import Layout
 from ledger.cutting.problem import CutPart, Problem
+from ledger.measures.values import replace
 
 
 def joined(problems: Mapping[str, Problem]) -> Problem:

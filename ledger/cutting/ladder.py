@@ -7,7 +7,7 @@ sheets ripped first, or all crosscut first, takes half the time of leaving it to
 where the same parts come again and again does a mixture find more.
 """
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from ledger.cutting.engine import Effort, First, Method
 
@@ -31,8 +31,7 @@ MANY_PARTS = 200
 """With more parts nothing is tried after the pool of patterns, unless with leave."""
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
+class Size(Struct, frozen=True):
     """How large a question is: its parts, how many different ones, and the fewest sheets."""
 
     parts: int

@@ -15,7 +15,8 @@ which is for three-stage patterns with a trimmed last stage, each sheet ripped o
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.cutting.check import check_layout
 from ledger.cutting.engine import SOLVER_VERSION, solver_versions
@@ -33,8 +34,7 @@ MOST_MOVED = 3
 """The small parts of so many plans are moved, of those with the largest leftovers."""
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """The best that was found for one way of setting matched parts side by side."""
 
     units: tuple[Unit, ...]

@@ -5,9 +5,10 @@ sheet. A placement's length and width are as laid, so a turned part shows its ow
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct, field
 
 from ledger.cutting.problem import ALL_EDGES, Edge, Problem
 
@@ -22,8 +23,7 @@ type Progress = Callable[[str], None]
 """Is told in words, while sheets are laid out, how far that is."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Placement:
+class Placement(Struct, frozen=True, order=True):
     """One part on a sheet. `part` is the row's id, `mark` the copy's own."""
 
     x_nm: int
@@ -35,8 +35,7 @@ class Placement:
     turned: bool = False
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Leftover:
+class Leftover(Struct, frozen=True, order=True):
     """One piece that remains of a sheet; usable from the shop's least size on."""
 
     x_nm: int
@@ -51,8 +50,7 @@ class Leftover:
         return self.length_nm * self.width_nm
 
 
-@dataclass(frozen=True, slots=True)
-class LaidSheet:
+class LaidSheet(Struct, frozen=True):
     """One sheet with the parts cut from it and what remains of it."""
 
     material: str
@@ -87,8 +85,7 @@ class LaidSheet:
         return max(usable, key=lambda rest: rest.area, default=None)
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """All sheets of one material, at the least cost that was found.
 
     `least_cost` is the bound on the cost in minor units, `fewest_possible` that on the number of

@@ -5,10 +5,11 @@ Everything is measured in the units of the picture, y downward. Widths of words 
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import chain
 from math import cos, hypot, pi, sin
 from xml.sax.saxutils import escape
+
+from msgspec import Struct
 
 LONGEST = 150
 """Longer names are cut short."""
@@ -30,8 +31,7 @@ _NOT_XML = re.compile("[^\t -\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 type Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """Drawn words and the rectangle they take: left, top, right, bottom."""
 
     drawn: str

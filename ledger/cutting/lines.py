@@ -5,8 +5,9 @@ A line says which cuts, with which tool, what is set, and what comes off and sta
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import groupby
+
+from msgspec import Struct
 
 from ledger.cutting.apart import Cut, CutPiece
 from ledger.cutting.layout import Placement
@@ -27,8 +28,7 @@ STATIONS: dict[Tool, str] = {
 SET = {"table saw": "", "miter saw": "stop ", "sled": "stop "}
 
 
-@dataclass(frozen=True, slots=True)
-class CutLine:
+class CutLine(Struct, frozen=True):
     """Cuts that are alike and follow one another."""
 
     cuts: tuple[Cut, ...]
@@ -50,8 +50,7 @@ class CutLine:
         return ", ".join(dict.fromkeys(cut.of.label for cut in self.cuts))
 
 
-@dataclass(frozen=True, slots=True)
-class Station:
+class Station(Struct, frozen=True):
     """Cuts that follow one another at one tool, and what they are called."""
 
     name: str

@@ -8,9 +8,10 @@ here alone; bounded by nodes, on one thread, with a fixed seed, so that it alway
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from operator import mul
 from typing import Any
+
+from msgspec import Struct
 
 MOST_NODES = 1000
 """So many nodes of the integer master are looked at most."""
@@ -29,16 +30,14 @@ OPTIONS = {
 """The same question is to give the same answer."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One pattern as the master sees it: its blank, and how many parts of each kind it holds."""
 
     blank: int
     counts: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Solution:
+class Solution(Struct, frozen=True):
     """What the master answers: its cost, how often each column, the price of each kind and blank.
 
     `whole` says that nothing is missing. All are in the units in which the sheets' costs are.

@@ -5,7 +5,8 @@ long enough, they are cut from that instead, grain kept, on the same sheets and 
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from ledger.cutting.apart import take_sheet_apart
 from ledger.cutting.arrange import FreeRectangle
@@ -14,6 +15,7 @@ from ledger.cutting.finish import FilledSheet, Finisher
 from ledger.cutting.hardship import is_awkward
 from ledger.cutting.layout import Placement
 from ledger.cutting.problem import Problem
+from ledger.measures.values import replace
 
 MOST_MOVES = 40
 """So many times parts are moved at most."""
@@ -21,8 +23,7 @@ MOST_MOVES = 40
 type Sheets = tuple[FilledSheet, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Source:
+class _Source(Struct, frozen=True):
     """A sheet with awkward cuts, and a kind of part that they free: which copies move first."""
 
     sheet: int
@@ -30,8 +31,7 @@ class _Source:
     boxes: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(Struct, frozen=True):
     """So many parts in a row in what is left over on a sheet, along it or across it."""
 
     target: int

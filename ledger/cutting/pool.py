@@ -10,11 +10,13 @@ primal heuristics, Electron. Notes Discrete Math. 36, 2010).
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from math import floor
+
+from msgspec import Struct
 
 from ledger.cutting.engine import Blank, Effort, EqualParts, First, Pattern, pack
 from ledger.cutting.master import Column, Master, Solution
+from ledger.measures.values import replace
 
 PRICING_QUEUE, WIDE_QUEUE = 32, 128
 """The width of the search for a pattern that is worth more than its sheet, and a wider one."""
@@ -35,8 +37,7 @@ type Plan = tuple[tuple[int, Pattern], ...]
 """The number of the stock and the pattern cut from it, sheet by sheet."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """What is left to be cut: copies of each kind, sheets of each blank."""
 
     demand: tuple[int, ...]

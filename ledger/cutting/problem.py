@@ -8,9 +8,11 @@ blade included; the kerf is lost at every cut between two parts.
 import hashlib
 import json
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
 from functools import cached_property
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from ledger.cutting.tools import INCH_TOOLS, Tools, tool_faults
 from ledger.errors import BadValue, NotAllowed
@@ -47,8 +49,7 @@ def mm_fields(one: object, names: str) -> dict[str, str]:
     return {f"{name}_mm": mm(getattr(one, f"{name}_nm")) for name in names.split()}
 
 
-@dataclass(frozen=True, slots=True)
-class CutPart:
+class CutPart(Struct, frozen=True):
     """One row of a parts list: so many equal parts of one sheet material.
 
     `marks` are the copies' own ids where they need them (the left and the right of a pair), one
@@ -92,8 +93,7 @@ class CutPart:
         return self.marks or (self.id,) * self.quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Stock:
+class Stock(Struct, frozen=True):
     """Sheets to cut from: one on the rack (an offcut) or any number of new ones at a price.
 
     `cost` is in minor units of the book's currency, None where no price is known. `copies` None
@@ -129,8 +129,7 @@ class Stock:
         return self.width_nm - self.trimmed("near", "far")
 
 
-@dataclass(frozen=True)
-class Problem:
+class Problem(Struct, frozen=True, dict=True):
     """All parts of one material, the sheets there are, and how the shop cuts.
 
     A leftover counts as usable from `usable_length_nm` × `usable_width_nm`, either way round.

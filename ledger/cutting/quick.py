@@ -1,7 +1,8 @@
 """A quick answer without a book: a parts list and one sheet size in, plans of all materials out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.cutting.layout import Layout, Progress
 from ledger.cutting.problem import CutPart, Problem, Show, Stock, check_problem, show_mm
@@ -11,8 +12,7 @@ from ledger.cutting.solve import solve
 from ledger.cutting.tools import INCH_TOOLS, Tools
 
 
-@dataclass(frozen=True, slots=True)
-class Saw:
+class Saw(Struct, frozen=True):
     """How the shop cuts: the blade, what is trimmed off a sheet, and what goes to which saw."""
 
     kerf_nm: int
@@ -21,8 +21,7 @@ class Saw:
     tools: Tools = INCH_TOOLS
 
 
-@dataclass(frozen=True, slots=True)
-class QuickAnswer:
+class QuickAnswer(Struct, frozen=True):
     """The plan of every material, in the order in which the list names them."""
 
     plans: tuple[tuple[Problem, Layout], ...]

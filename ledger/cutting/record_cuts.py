@@ -52,7 +52,7 @@ def cuts_to_dict(problem: Problem, layout: Layout) -> Json:
 
 def counts_to_dict(counts: CutCounts) -> Json:
     """Write what drives the hours."""
-    return {name: getattr(counts, name) for name in CutCounts.__slots__}
+    return {name: getattr(counts, name) for name in CutCounts.__struct_fields__}
 
 
 class _Ids:

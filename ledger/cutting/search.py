@@ -9,7 +9,6 @@ plans then go into one pool, from which plans of all sizes are put together and 
 
 from collections import defaultdict
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from itertools import product
 from math import prod
@@ -31,6 +30,7 @@ from ledger.cutting.pool import PRICING_QUEUE, WIDE_QUEUE, Pool
 from ledger.cutting.problem import Problem, Stock
 from ledger.cutting.proof import priced_covers
 from ledger.cutting.units import Unit
+from ledger.measures.values import replace
 
 MOST_CHOICES = 64
 """So many choices of rack pieces are tried at most."""

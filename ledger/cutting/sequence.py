@@ -8,13 +8,15 @@ whose cuts are ready. Blanks of parts that are cut later come to size in a secon
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import groupby, permutations
+
+from msgspec import Struct
 
 from ledger.cutting.apart import Cut, CutPiece, cuts_to_size, take_sheet_apart
 from ledger.cutting.layout import LaidSheet, Layout
 from ledger.cutting.problem import ALL_EDGES, Edge, Problem
 from ledger.cutting.tools import Tool
+from ledger.measures.values import replace
 
 STATIONS: tuple[Tool, ...] = ("guide rail", "table saw", "miter saw", "sled")
 
@@ -22,8 +24,7 @@ type PieceKey = tuple[int, int]
 """A sheet's number and the key of a piece of it."""
 
 
-@dataclass(frozen=True, slots=True)
-class CutCounts:
+class CutCounts(Struct, frozen=True):
     """What drives the hours at the saw.
 
     Strips are the cuts at the fence. Wide crosscuts are those by guide rail, without the break-down
@@ -43,11 +44,12 @@ class CutCounts:
     no_tool: int = 0
 
     def __add__(self, more: "CutCounts") -> "CutCounts":
-        return CutCounts(*(getattr(self, name) + getattr(more, name) for name in self.__slots__))
+        return CutCounts(
+            *(getattr(self, name) + getattr(more, name) for name in self.__struct_fields__)
+        )
 
 
-@dataclass(frozen=True, slots=True)
-class CutList:
+class CutList(Struct, frozen=True):
     """The cuts of all sheets of a material, numbered in the order of work.
 
     `starts` are the sheets as they lie on the bench before the first cut.

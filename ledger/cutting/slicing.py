@@ -5,8 +5,9 @@ trimmed sheet; the blade is then absorbed, neighbors touch, and no kerf is left 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from ledger.errors import NotAllowed
 
@@ -14,8 +15,7 @@ type Way = Literal["rip", "crosscut"]
 """A rip runs along the sheet's length and divides its width; a crosscut divides its length."""
 
 
-@dataclass(frozen=True, slots=True)
-class Box[T]:
+class Box[T](Struct, frozen=True):
     """A rectangle and what it stands for."""
 
     x: int
@@ -25,8 +25,7 @@ class Box[T]:
     what: T
 
 
-@dataclass(frozen=True, slots=True)
-class Slice[T]:
+class Slice[T](Struct, frozen=True):
     """Either one box, or several slices side by side that cuts of one way separate.
 
     `length` and `width` are the least it needs, with everything pushed together.

@@ -7,9 +7,11 @@ manual of the saw and the law stand above them. Lengths are whole nanometers, we
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict, dataclass
 from fractions import Fraction
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 type Tool = Literal["guide rail", "table saw", "miter saw", "sled", "none"]
 type Aid = Literal["push stick", "clamp", "filler strip", "helper", ""]
@@ -19,8 +21,7 @@ RAIL_LEAST = (12 * INCH, 6 * INCH)
 """A piece shorter or narrower than this is not cut by rail: common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tools:
+class Tools(Struct, frozen=True):
     """What the shop's tools can do, and from where on a piece is too much for one of them.
 
     `fence_ratio` is the least length along the fence as a share of the side across it. A capacity
@@ -48,8 +49,7 @@ class Tools:
 INCH_TOOLS = Tools()
 
 
-@dataclass(frozen=True, slots=True)
-class CutShape:
+class CutShape(Struct, frozen=True):
     """What decides on the tool: the run of the blade, the side across it, and what that becomes.
 
     `size` comes off and `rest` stays. `too_heavy` says that the piece is a whole sheet or more
@@ -70,8 +70,7 @@ class CutShape:
         return max(self.size, self.rest)
 
 
-@dataclass(frozen=True, slots=True)
-class ToolChoice:
+class ToolChoice(Struct, frozen=True):
     """A tool for a cut, what else it takes, and the size that lies against fence or stop."""
 
     tool: Tool

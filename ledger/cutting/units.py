@@ -7,15 +7,16 @@ as few blocks as can be, which then come from consecutive sheets.
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from ledger.cutting.layout import Placement
 from ledger.cutting.problem import CutPart, Problem
 from ledger.cutting.slicing import Way, other
+from ledger.measures.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Member:
+class Member(Struct, frozen=True):
     """One part inside a unit: where it lies in it, and whose copy it is."""
 
     dx: int
@@ -26,8 +27,7 @@ class Member:
     mark: str
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """One or several parts that are laid as one; sizes without the kerf around it."""
 
     length: int

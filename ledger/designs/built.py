@@ -1,8 +1,9 @@
 """A piece worked out for one set of values: sizes, counts and supplies, ready to be costed."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from ledger.measures.area import Area
 from ledger.measures.length import Length
@@ -12,8 +13,7 @@ from ledger.measures.rounding import half_up_whole
 _NOTHING = Length(0)
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltPart:
+class BuiltPart(Struct, frozen=True):
     """One line of the parts list with its sizes; `length` runs along the grain.
 
     `strips` is how many edge-glued strips make its width; `is_solid` says that it is of lumber;
@@ -80,8 +80,7 @@ class BuiltPart:
         return self.area * faces + around * self.depth * self.quantity
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltJoint:
+class BuiltJoint(Struct, frozen=True):
     """Joints of one kind and length (0 where it is not said), as `model.JOINTS` names them.
 
     `is_assumed` says that no list names them: they stand for lumber parts that must be joined.
@@ -98,8 +97,7 @@ class BuiltJoint:
     tenons: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltNeed:
+class BuiltNeed(Struct, frozen=True):
     """What is needed of a material before any allowance, in its stock unit, and why."""
 
     material: str
@@ -108,8 +106,7 @@ class BuiltNeed:
     minutes: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltCount:
+class BuiltCount(Struct, frozen=True):
     """A driver's quantity and where it comes from.
 
     `entered` is true for a count that stands as typed, false for a measured one, which an
@@ -127,8 +124,7 @@ class BuiltCount:
     repeat: Fraction = Fraction(1)
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltCoat:
+class BuiltCoat(Struct, frozen=True):
     """Coats of one finish; `area` overrides the finished faces where it is not None."""
 
     material: str
@@ -139,8 +135,7 @@ class BuiltCoat:
     area: Area | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltBand:
+class BuiltBand(Struct, frozen=True):
     """Net length and number of edges that one edging material covers.
 
     `is_solid` says that the edging is lumber, of which strips are `strip` wide before they are
@@ -154,8 +149,7 @@ class BuiltBand:
     strip: Length = _NOTHING
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltStep:
+class BuiltStep(Struct, frozen=True):
     """A step of a plan, its words filled in.
 
     `parts` are its parts that the piece has; `applies` is false where it has none of those named.
@@ -168,8 +162,7 @@ class BuiltStep:
     applies: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltCorrection:
+class BuiltCorrection(Struct, frozen=True):
     """A correction of earlier versions; `touches` says whether it is of these sizes."""
 
     versions: tuple[int, ...]
@@ -186,8 +179,7 @@ class BuiltCorrection:
         return ", ".join(map(str, self.versions))
 
 
-@dataclass(frozen=True, slots=True)
-class Guide:
+class Guide(Struct, frozen=True):
     """What a plan that is sold says besides sizes: lines by name, steps, corrections."""
 
     lines: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -195,8 +187,7 @@ class Guide:
     corrections: tuple[BuiltCorrection, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Build:
+class Build(Struct, frozen=True):
     """The concrete piece; `parameters` are the values in words, `facts` what a quote may say.
 
     `carried` says of pieces that are carried by themselves how many alike there are; one that

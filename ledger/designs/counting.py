@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct
 
 from ledger.designs.built import BuiltBand, BuiltCoat, BuiltCount, BuiltJoint, BuiltNeed, BuiltPart
 from ledger.designs.counting_rules import (
@@ -23,6 +24,7 @@ from ledger.designs.wood import ShopWood, assumed_joint
 from ledger.measures.area import Area
 from ledger.measures.length import NANOMETERS, Length, show_length
 from ledger.measures.spoken import how_many
+from ledger.measures.values import replace
 
 BY_THE_INCH = ("bowl", "dovetail_width")
 """Drivers that are counted in inches (centimeters), not in feet."""
@@ -45,8 +47,7 @@ _SLATTED = re.compile(r"\b(chair|stool|slat|spindle)", re.IGNORECASE)
 type _Derived = tuple[str, Measure, str]
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltLists:
+class BuiltLists(Struct, frozen=True):
     """The lists of a piece worked out, and the shop's wood; `fixed` are the drivers it fixes."""
 
     title: str

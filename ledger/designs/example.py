@@ -1,7 +1,6 @@
 """A small bookcase in which every table has a line, to start a design of one's own from."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from fractions import Fraction
 
 from ledger.designs.model import (
@@ -15,6 +14,7 @@ from ledger.designs.model import (
     Parameter,
     Part,
 )
+from ledger.measures.values import replace
 
 _FEET = (("1 ft", "4 ft"), ("1 ft", "8 ft"), ("6 in", "2 ft"))
 _MM = (("300 mm", "1200 mm"), ("300 mm", "2400 mm"), ("150 mm", "600 mm"))

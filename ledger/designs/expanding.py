@@ -14,9 +14,10 @@ A design that was written in inches, in round millimeters.
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.designs.cells import is_plain, read_cell
 from ledger.designs.model import (
@@ -36,6 +37,7 @@ from ledger.errors import BadValue, LedgerError, NotFound
 from ledger.measures.length import Length, show_length
 from ledger.measures.rounding import half_up_whole
 from ledger.measures.spoken import quoted
+from ledger.measures.values import replace
 
 _STEPS = ((100, Fraction(10)), (20, Fraction(1)), (2, Fraction(1, 2)), (0, Fraction(1)))
 """From how many millimeters on a size is rounded, and to how many."""
@@ -85,8 +87,7 @@ type FindBlock = Callable[[str], tuple[Design, str]]
 """The design of a sub-assembly by its name, and its version; raises NotFound."""
 
 
-@dataclass(frozen=True, slots=True)
-class Expanded:
+class Expanded(Struct, frozen=True):
     """A design with the rows of its sub-assemblies in it, and where each of these came from.
 
     `origins` names the place in `blocks` of each row that was written in, by table and place.
@@ -194,8 +195,7 @@ def _written_out(block: SubAssembly, inner: Design) -> Iterator[tuple[str, objec
         yield "checks", own.check(check)
 
 
-@dataclass(frozen=True, slots=True)
-class _Renamed:
+class _Renamed(Struct, frozen=True):
     """Rows of a sub-assembly, its parameters' names with its own name before them."""
 
     name: str

@@ -22,8 +22,9 @@ and numbers are never added; nothing is rounded here, and Python's own evaluator
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.designs.tree import Binary, Call, Literal, Measure, Name, Negated, Node
 from ledger.errors import BadValue
@@ -60,8 +61,7 @@ _TOKEN = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Token:
+class _Token(Struct, frozen=True):
     """One word of a formula: its kind, its text and where it stands."""
 
     kind: str

@@ -8,11 +8,12 @@ that all limits allow. A count goes to the parameter of that name (`5 shelves`).
 
 import csv
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from importlib import resources
 from itertools import permutations
+
+from msgspec import Struct
 
 from ledger.designs.cells import is_plain, read_cell
 from ledger.designs.model import Design, Parameter
@@ -29,8 +30,7 @@ _OTHER_SHAPES = frozenset({"round", "oval", "curved", "circular", "corner"})
 """Words of pieces that no starter can be, for all of them are straight."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedSizes:
+class PlacedSizes(Struct, frozen=True):
     """Parameters of a design as a description sets them, and its overall sizes that it leaves."""
 
     values: Mapping[str, str]

@@ -4,8 +4,9 @@ Every size and count is kept as its text (`mattress_width + 2*gap + 2*ply`, `63-
 design exported and loaded again is the same design. `build` works the texts out.
 """
 
-from dataclasses import dataclass, field
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 EDGES = ("L1", "L2", "W1", "W2")
 """The two long and the two short edges of a part, as banding names them."""
@@ -66,8 +67,7 @@ TAGS = {
 """What a piece may contain that calls for a caution."""
 
 
-@dataclass(frozen=True, slots=True)
-class Parameter:
+class Parameter(Struct, frozen=True):
     """A named value of the design; one that is a plain value may be set for a job."""
 
     name: str
@@ -77,8 +77,7 @@ class Parameter:
     words: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One line of the parts list; `length` runs along the grain.
 
     `carried` names the piece that the part is carried in, once it is put together; `shaped` are
@@ -112,8 +111,7 @@ class Part:
     later: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class CarriedPiece:
+class CarriedPiece(Struct, frozen=True):
     """A piece that is carried by itself, and how many alike its parts make."""
 
     name: str
@@ -121,8 +119,7 @@ class CarriedPiece:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Struct, frozen=True):
     """Part-to-part contacts of one kind and length that are glued or screwed.
 
     `length` may be empty for kinds that are not of `BY_LENGTH`. `sizes` are those a plan draws
@@ -138,8 +135,7 @@ class Joint:
     sizes: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Struct, frozen=True):
     """Hardware, fasteners or supplies that the design asks for by count.
 
     `minutes` is what one of it takes to fit; what says none is counted as a fitting.
@@ -151,8 +147,7 @@ class Need:
     minutes: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Count:
+class Count(Struct, frozen=True):
     """A driver of labor that the design fixes, by number or by formula."""
 
     driver: str
@@ -160,8 +155,7 @@ class Count:
     basis: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Coat:
+class Coat(Struct, frozen=True):
     """Coats of one finish over the finished faces, or over an area of its own."""
 
     material: str
@@ -172,16 +166,14 @@ class Coat:
     area: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class DesignFact:
+class DesignFact(Struct, frozen=True):
     """A line that a quote may say of the piece; `{…}` in it is worked out."""
 
     name: str
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class ClosingSum:
+class ClosingSum(Struct, frozen=True):
     """What must come out of a design's sizes: a formula, `=`, `<`, `<=`, `>` or `>=`, another."""
 
     sum: str
@@ -190,16 +182,14 @@ class ClosingSum:
     words: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PlanLine:
+class PlanLine(Struct, frozen=True):
     """A line of a plan that is sold, named as in `PLAN_LINES`; `{…}` in it is worked out."""
 
     name: str
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """A step of the work in a plan that is sold; `{…}` in its words is worked out.
 
     `parts` are the marks of the parts that it handles, `picture` a file's name or nothing.
@@ -211,8 +201,7 @@ class Step:
     picture: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Correction:
+class Correction(Struct, frozen=True):
     """What was wrong in earlier versions, and what is right instead.
 
     `versions` are those at fault (`1`, `1-3`, `1, 3`); `sizes` are the conditions under which they
@@ -228,8 +217,7 @@ class Correction:
     steps: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class SubAssembly:
+class SubAssembly(Struct, frozen=True):
     """A design that stands inside another one, under a name that all its rows begin with.
 
     `values` fills in its parameters and materials (`width=36 in; ply=OAK34`). `version` says from
@@ -242,8 +230,7 @@ class SubAssembly:
     version: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Design:
+class Design(Struct, frozen=True):
     """A whole design; `units` is what a bare length in it means."""
 
     name: str
@@ -277,8 +264,7 @@ class Design:
         return frozenset(code for code in named if code)
 
 
-@dataclass(frozen=True, slots=True)
-class Flaw:
+class Flaw(Struct, frozen=True):
     """Something in a design that cannot be built: its table, row, column and a sentence."""
 
     table: str

@@ -1,8 +1,9 @@
 """One row of a design's table: its cells worked out, each refusal a flaw of that cell."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.designs.cells import is_plain, show_measure
 from ledger.designs.model import Flaw
@@ -19,8 +20,7 @@ MOST_PIECES = 10_000
 _KINDS = ("a number", "a length", "an area")
 
 
-@dataclass(frozen=True, slots=True)
-class DesignRow:
+class DesignRow(Struct, frozen=True):
     """A place in a table; every getter gives None where the cell is flawed, and says so."""
 
     scope: Scope

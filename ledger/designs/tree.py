@@ -5,10 +5,11 @@ that is not taken is found as well; `value` then works out only what is needed.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
 from operator import eq, ge, gt, le, lt, ne
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.rounding import half_up_whole
@@ -26,8 +27,7 @@ _FINEST = 10**40
 """Numerators and denominators stay below this: far finer than wood, and never a long number."""
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """A value in nanometers to a power: 0 a number, 1 a length, 2 an area."""
 
     value: Fraction
@@ -54,8 +54,7 @@ class UnitMissing(BadValue):
 type LookUp = Callable[[str], Measure]
 
 
-@dataclass(frozen=True, slots=True)
-class Literal:
+class Literal(Struct, frozen=True):
     """A number or a measure as it is written."""
 
     text: str
@@ -70,8 +69,7 @@ class Literal:
         return self.measure.value
 
 
-@dataclass(frozen=True, slots=True)
-class Name:
+class Name(Struct, frozen=True):
     """A parameter, or a figure derived from the parts list."""
 
     text: str
@@ -86,8 +84,7 @@ class Name:
         return look_up(self.name).value
 
 
-@dataclass(frozen=True, slots=True)
-class Negated:
+class Negated(Struct, frozen=True):
     """A value with a minus before it."""
 
     text: str
@@ -102,8 +99,7 @@ class Negated:
         return -self.inner.value(look_up)
 
 
-@dataclass(frozen=True, slots=True)
-class Binary:
+class Binary(Struct, frozen=True):
     """Two values and the sign between them."""
 
     text: str
@@ -147,8 +143,7 @@ class Binary:
         return _bounded(self.text, _joined(self.sign, left, right))
 
 
-@dataclass(frozen=True, slots=True)
-class Call:
+class Call(Struct, frozen=True):
     """One of the few functions and its values."""
 
     text: str

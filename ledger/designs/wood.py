@@ -1,14 +1,16 @@
 """What counts need to know of a shop's wood: its boards, its saw, and the joint it usually cuts."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct, field
 
 from ledger.designs.built import BuiltJoint, BuiltPart
 from ledger.measures.length import Length, show_length
 from ledger.measures.lumber import OVER_WIDTH_NM
 from ledger.measures.spoken import how_many
+from ledger.measures.values import replace
 
 SOLID_CUTS = ("board", "glued", "turned")
 LIP = Length.of(Fraction(1, 4), "in")
@@ -21,8 +23,7 @@ EDGE_LOSS = Length.of(Fraction(1, 2), "in")
 _NO_KERF = Length(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Board:
+class Board(Struct, frozen=True):
     """A board of the price list: width and thickness as bought, thickness as it is dressed."""
 
     width: Length | None
@@ -39,8 +40,7 @@ class Board:
         return 1 if usable is None or usable.nm <= 0 else ceil(width / usable)
 
 
-@dataclass(frozen=True, slots=True)
-class ShopWood:
+class ShopWood(Struct, frozen=True):
     """Boards by the code of their material, kerf of the saw, and the joint assumed by default.
 
     `films` are finishes that build a film also where they are wiped on: they are scuffed.

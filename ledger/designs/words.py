@@ -8,18 +8,19 @@ the first of the price list; what else would fit is told. Pure.
 
 import csv
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
+
+from msgspec import Struct
 
 from ledger.designs.cells import is_plain
 from ledger.designs.expanding import with_materials
 from ledger.designs.model import Design, PlanLine
 from ledger.measures.length import Length, parse_length, show_length
+from ledger.measures.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialWord:
+class MaterialWord(Struct, frozen=True):
     """What answers to a word: kinds, thickness, words that a name has or must not have.
 
     `must` says that a name has at least one of the words; elsewhere they only make it nearer.
@@ -36,8 +37,7 @@ class MaterialWord:
     own: bool
 
 
-@dataclass(frozen=True, slots=True)
-class OfferedMaterial:
+class OfferedMaterial(Struct, frozen=True):
     """A line of a price list, as far as a word asks for it; not `is_own` at a starting price."""
 
     code: str
@@ -47,8 +47,7 @@ class OfferedMaterial:
     is_own: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class ChosenMaterial:
+class ChosenMaterial(Struct, frozen=True):
     """What was taken for a word, and the codes that would fit as well."""
 
     word: str

@@ -1,7 +1,6 @@
 """A price that was agreed in one sum: it stands in place of the one that is worked out."""
 
 import re
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -20,6 +19,7 @@ from ledger.labor.past import Guesses, guesses, loaded_jobs
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 
 _WITH_TAX = re.compile(r",?\s+(with|incl\.?|including|included)\s+(the\s+)?(tax|vat)$", re.I)
 

@@ -6,9 +6,10 @@ the cancellation kept, and for nothing else.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job, JobState
@@ -34,8 +35,7 @@ WITHOUT_QUOTE = (CLOSING, IN_ONE_SUM)
 """Sources of agreements that give way to what is agreed later."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """One payment to be asked for: its name, its part of the price and of the tax."""
 
     name: str
@@ -48,8 +48,7 @@ class Ask:
         return self.price + self.tax
 
 
-@dataclass(frozen=True, slots=True)
-class SaidPrice:
+class SaidPrice(Struct, frozen=True):
     """A price that was said without a quote, in one sum or at closing, and the tax on it."""
 
     price: Money
@@ -63,8 +62,7 @@ class SaidPrice:
         return self.price + self.tax
 
 
-@dataclass(frozen=True, slots=True)
-class Delivered:
+class Delivered(Struct, frozen=True):
     """One deliverable or chosen option under its own price, its tax, and how many pieces it is."""
 
     name: str

@@ -7,10 +7,11 @@ have none. So much is an assumption, and a date that follows from it is said as 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct, field
 
 from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
@@ -31,8 +32,7 @@ FARTHEST = 3 * 366
 """Days after which no date is told: the book can't mean it."""
 
 
-@dataclass(frozen=True, slots=True)
-class FreeTime:
+class FreeTime(Struct, frozen=True):
     """The owner's billable hours a week, and days off."""
 
     hours_a_week: Fraction
@@ -70,8 +70,7 @@ BUILT = frozenset({"ready", "installed"})
 """States in which nothing is left to build; what is closed or canceled is not open at all."""
 
 
-@dataclass(frozen=True, slots=True)
-class BookedWork:
+class BookedWork(Struct, frozen=True):
     """An agreed job with the owner's hours still to do; None where nothing foretells them."""
 
     job: Job
@@ -79,8 +78,7 @@ class BookedWork:
     left: Decimal | None
 
 
-@dataclass(frozen=True, slots=True)
-class Earliest:
+class Earliest(Struct, frozen=True):
     """When a further job would be done after all that is booked, and how many hours that is."""
 
     day: date | None

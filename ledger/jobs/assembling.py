@@ -1,10 +1,11 @@
 """What a job is made of, worked out on today's prices: build, materials, prices, layouts."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.counts import JobLine
@@ -24,6 +25,7 @@ from ledger.jobs.plans import MaterialLayout, Progress, plans, problems_of, rack
 from ledger.jobs.shop_floor import wood_of
 from ledger.labor.standards import standards
 from ledger.measures.area import Area
+from ledger.measures.values import replace
 from ledger.stock.materials import materials
 from ledger.stock.prices import CostPrice, current_prices
 from ledger.stock.rack_pieces import RackPiece
@@ -35,8 +37,7 @@ AGREED = "agreed price"
 ORDERS = (WORK_ORDER, AGREED)
 
 
-@dataclass(frozen=True)
-class Assembled:
+class Assembled(Struct, frozen=True, dict=True):
     """What a job is made of, worked out: the build, its materials, prices and layouts.
 
     `source` names the design's version, or says that it is a work order; `one` is a single piece of

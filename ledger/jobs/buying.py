@@ -7,12 +7,13 @@ at the price of today. Jobs that are won are served first; a piece on the rack g
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from functools import partial
 from math import ceil
+
+from msgspec import Struct, field
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -36,8 +37,7 @@ DONE = frozenset({"ready", "installed", "closed", "canceled"})
 """States of a job for which nothing is bought any more."""
 
 
-@dataclass(frozen=True, slots=True)
-class ForJob:
+class ForJob(Struct, frozen=True):
     """A job on the list; one that is not won yet may still come to nothing.
 
     The material of an improvement of real property is bought with tax paid.
@@ -49,8 +49,7 @@ class ForJob:
     is_improvement: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BuyingLine:
+class BuyingLine(Struct, frozen=True):
     """One material: what the jobs need of it, what covers that, what is to be bought.
 
     `packs` are of `pack` stock units each; `amount` is None where no price is known. `shared_with`
@@ -82,8 +81,7 @@ class BuyingLine:
     shared_with: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class OffcutUsed:
+class OffcutUsed(Struct, frozen=True):
     """A piece on the rack that a job's layout is cut from."""
 
     job: str
@@ -91,8 +89,7 @@ class OffcutUsed:
     lot: int
 
 
-@dataclass(frozen=True, slots=True)
-class BuyingList:
+class BuyingList(Struct, frozen=True):
     """All that the jobs need; what is to be bought stands by supplier."""
 
     as_of: date
@@ -103,7 +100,7 @@ class BuyingList:
     offcuts: tuple[OffcutUsed, ...]
     others: tuple[tuple[str, Money, int], ...] = ()
     """Work of others to be given out: what it is, its price, the days it takes."""
-    shared: SharedNeeds = field(default_factory=SharedNeeds)
+    shared: SharedNeeds = SharedNeeds()
 
     @property
     def to_buy(self) -> tuple[BuyingLine, ...]:
@@ -137,8 +134,7 @@ class BuyingList:
         return total(line.tax for line in self.to_buy)
 
 
-@dataclass(slots=True)
-class _Tally:
+class _Tally(Struct):
     """One material over the jobs, as it is added up."""
 
     jobs: list[tuple[str, Quantity]] = field(default_factory=list)

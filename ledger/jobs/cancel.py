@@ -8,9 +8,10 @@ on; where client and maker agree on another sum later, it is settled once more.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.labor import WorkSum, work_of_job
@@ -60,8 +61,7 @@ _UNLOADING = "SHT"
 _CUT_FROM = ("sheet", "lumber")
 
 
-@dataclass(frozen=True, slots=True)
-class KeptLine:
+class KeptLine(Struct, frozen=True):
     """One line of what is kept: what for, how it was worked out, how much."""
 
     name: str
@@ -69,8 +69,7 @@ class KeptLine:
     amount: Money
 
 
-@dataclass(frozen=True, slots=True)
-class Kept:
+class Kept(Struct, frozen=True):
     """What is kept of a canceled job, what goes back, and what would still be owed.
 
     `tax` is the sales tax within `kept`; `doubts` say what stands against the stage;
@@ -97,8 +96,7 @@ class Kept:
         return max(self.kept - self.received, ZERO)
 
 
-@dataclass(frozen=True, slots=True)
-class CancelBasis:
+class CancelBasis(Struct, frozen=True):
     """What the book knows of a job that is canceled; rates only where hours are kept."""
 
     stage: str
@@ -112,8 +110,7 @@ class CancelBasis:
     """What of the material the job put on the rack again, at the value it has there."""
 
 
-@dataclass(frozen=True, slots=True)
-class Terms:
+class Terms(Struct, frozen=True):
     """What was agreed on a cancellation: goods that go back to their seller, tax, the sum kept.
 
     `returnable` is material that goes back, `restocking` what that costs of it, `tax` is sales tax

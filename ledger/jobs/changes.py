@@ -6,8 +6,9 @@ estimate, so that changes never spoil what the shop learns.
 """
 
 import re
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.labor import work_of_job
@@ -19,8 +20,7 @@ from ledger.jobs.jobs import state_of
 from ledger.measures.money import Money, sales_tax, total
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """A change order and how it stands."""
 
     order: ChangeOrder

@@ -7,10 +7,11 @@ of how good the estimates are. Nothing is final: a job opens again with a reason
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.income import Rework, hired, rework_of
@@ -70,8 +71,7 @@ from ledger.measures.spoken import how_many
 from ledger.stock.worth import job_material
 
 
-@dataclass(frozen=True, slots=True)
-class NextTime:
+class NextTime(Struct, frozen=True):
     """What the next estimate of an operation will do differently.
 
     `ran` is what its own hours came to beside the standard; `ratio` is what they count as, for few
@@ -95,8 +95,7 @@ class NextTime:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class CloseOut:
+class CloseOut(Struct, frozen=True):
     """Everything a close-out tells, on the screen and in its workbook.
 
     `guess` has the hours that were guessed for a job sold in one sum, where none are planned.

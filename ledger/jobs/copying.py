@@ -6,7 +6,8 @@ because they were counted on that piece.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
@@ -25,10 +26,10 @@ from ledger.jobs.answers import (
 )
 from ledger.jobs.jobs import basis_of, new_job, set_basis
 from ledger.jobs.lines import copy_lines, is_work_order, set_total, total_of
+from ledger.measures.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Copied:
+class Copied(Struct, frozen=True):
     """The new job, its version of the design (a work order has none), and what was noted since."""
 
     job: Job

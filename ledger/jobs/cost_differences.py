@@ -4,7 +4,8 @@ What was planned and never booked stands apart: it may be saved, or only not not
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from ledger.book.questions.stock import JobUse
 from ledger.book.tables.answers import JobCost
@@ -15,6 +16,7 @@ from ledger.jobs.answers import COST_KINDS, DRIVEN, goods_named
 from ledger.jobs.lines import OUTSIDE
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
+from ledger.measures.values import replace
 
 type NamedAmounts = tuple[tuple[str, Money], ...]
 
@@ -23,8 +25,7 @@ MATERIAL_TAX = "tax on material"
 """The line of tax where the plan had one: what was paid with the goods and the use tax owed."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedCosts:
+class PlannedCosts(Struct, frozen=True):
     """What a price counted on beside the owner's hours; `material` is (item, words, full value)."""
 
     material: Sequence[tuple[str, str, Money]]
@@ -43,8 +44,7 @@ class PlannedCosts:
         return self.goods + self.freight + self.helper + total(one.cost for one in self.others)
 
 
-@dataclass(frozen=True, slots=True)
-class CostDifference:
+class CostDifference(Struct, frozen=True):
     """One kind of cost beside its plan; `parts` of a difference add up to it."""
 
     name: str
@@ -58,8 +58,7 @@ class CostDifference:
         return self.actual - self.planned
 
 
-@dataclass(frozen=True, slots=True)
-class CostDifferences:
+class CostDifferences(Struct, frozen=True):
     """The costs of a job beside their plan.
 
     Planned and never booked are `not_taken`, by material, and `not_noted`, by other cost.

@@ -6,9 +6,10 @@ The hours of a job beside its plan, operation by operation, and which cannot be 
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+
+from msgspec import Struct
 
 from ledger.book.questions.labor import WorkSum
 from ledger.book.questions.stock import JobUse
@@ -25,8 +26,7 @@ from ledger.measures.units import EACH
 _NONE = Quantity(0)
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialDifference:
+class MaterialDifference(Struct, frozen=True):
     """One material: planned and used, and the two parts of the difference.
 
     `used` is what the job took and did not bring back, `scrapped` what was spoiled at its cost;
@@ -46,8 +46,7 @@ class MaterialDifference:
     from_rack: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class FreightDifference:
+class FreightDifference(Struct, frozen=True):
     """Freight planned for a job's purchases, and what was paid for bringing what it took.
 
     `lost` of it brought goods that went back to the supplier, who did not credit it.
@@ -63,8 +62,7 @@ class FreightDifference:
         return self.actual - self.planned
 
 
-@dataclass(frozen=True, slots=True)
-class TaxDifference:
+class TaxDifference(Struct, frozen=True):
     """Tax that the plan has on the material of an improvement, and what was paid and is owed."""
 
     planned: Money
@@ -156,8 +154,7 @@ def _difference(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class HoursDifference:
+class HoursDifference(Struct, frozen=True):
     """One operation: hours planned and minutes worked, rework and change orders apart."""
 
     operation: str

@@ -5,7 +5,6 @@ layout, and that over a derived one; every line says which it was.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -19,6 +18,7 @@ from ledger.labor.hours_range import Foretold, foretell
 from ledger.labor.learning import History
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many, with_article
+from ledger.measures.values import replace
 
 _CUTS = {
     "strips": ("strip", "cuts at the fence in the cut list"),

@@ -5,8 +5,9 @@ to its seller or to stock, takes that much off.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.stock import JobUse
@@ -16,8 +17,7 @@ from ledger.jobs.agreement import cancellation_of
 from ledger.measures.money import Money, total
 
 
-@dataclass(frozen=True, slots=True)
-class GoodsToReturn:
+class GoodsToReturn(Struct, frozen=True):
     """What of a canceled job's material has still to go back, and which goods the job has."""
 
     job: Job

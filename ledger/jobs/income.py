@@ -1,8 +1,9 @@
 """Income of a build beside its commission: dated, of a stream, and welcome after the job closed."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date
+
+from msgspec import Struct, field
 
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.tables.designs import DesignVersion
@@ -17,8 +18,7 @@ PLANS = "plans"
 STREAMS = ("sponsor fee", PLANS, "affiliate", "ads", "tips", "teaching", "other")
 
 
-@dataclass(frozen=True, slots=True)
-class PlansSold:
+class PlansSold(Struct, frozen=True):
     """To which orders plans were sold, of which version, and for which sizes if they are known."""
 
     version: DesignVersion

@@ -8,9 +8,10 @@ Who a job is for: name, address, how to reach them, VAT number, entered once for
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.journal import DESCRIBED
@@ -37,8 +38,7 @@ HANDED_OVER = frozenset({"installed", "closed"})
 """States in which the work is done and all that was agreed is owed."""
 
 
-@dataclass(frozen=True, slots=True)
-class Basis:
+class Basis(Struct, frozen=True):
     """What a job is made of: the design's version (its row), its parameters, how many pieces."""
 
     design: int

@@ -7,9 +7,10 @@ Once its sheets are issued only its parts can make it untrue. Nothing is laid ou
 
 import json
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.stock import taken_by_job
@@ -24,6 +25,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.assembling import problems_now
 from ledger.jobs.jobs import SHUT, state_of, state_words
 from ledger.measures.spoken import large
+from ledger.measures.values import replace
 from ledger.stock.shared import is_issued
 
 CUT_STATES = frozenset({"ready", "installed", *SHUT})
@@ -33,8 +35,7 @@ type Problems = Mapping[str, Mapping[str, Problem]]
 """What is to be laid out of jobs now, by their numbers and by material."""
 
 
-@dataclass(frozen=True, slots=True)
-class KeptPlan:
+class KeptPlan(Struct, frozen=True):
     """A joint plan by material; `why_not` says why it holds no longer, empty where it does."""
 
     entry: int

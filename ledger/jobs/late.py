@@ -5,9 +5,10 @@ What was entered late for a day before the closing counts on the day of the clos
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.closing import ClosedJob, LateSum, closed_jobs, late_sums
@@ -18,8 +19,7 @@ from ledger.measures.money import Money, total
 EVER = date(1, 1, 1)
 
 
-@dataclass(frozen=True, slots=True)
-class LateCost:
+class LateCost(Struct, frozen=True):
     """The late cost of one job; `cost` is material at full value, tax, hours and other costs."""
 
     job: ClosedJob

@@ -6,10 +6,11 @@ quote, close-out and invoice know no difference. A line is taken back by a later
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.counts import JobCount, JobLine, JobTotal
@@ -31,8 +32,7 @@ ADMIN, OFFICE = "service_jobs", "jobs"
 """Drivers of the admin of a work order, and of a piece that is built."""
 
 
-@dataclass(frozen=True, slots=True)
-class NumberedLine:
+class NumberedLine(Struct, frozen=True):
     """A line under the number by which it is taken back, and whether that was done."""
 
     number: int
@@ -218,8 +218,7 @@ def set_total(
         return book.post(JobTotal(job=job.key, price=price, minutes=minutes, with_tax=with_tax))
 
 
-@dataclass(frozen=True, slots=True)
-class AgreedTotal:
+class AgreedTotal(Struct, frozen=True):
     """A price agreed in one sum: what of it is price and what tax, and the minutes guessed.
 
     `tax` is None where the sum was said before tax, which comes on top of it.

@@ -5,7 +5,6 @@ Past jobs that were loaded and own jobs that are closed speak alike.
 
 import re
 from collections import Counter
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -21,6 +20,7 @@ from ledger.jobs.shop_floor import wood_of
 from ledger.labor.nearest import DescribedPiece, PricedPiece, read_piece
 from ledger.labor.past import loaded_jobs, priced_pieces
 from ledger.measures.duration import to_hours
+from ledger.measures.values import replace
 
 SHOWN = 3
 SIZE = "overall size"

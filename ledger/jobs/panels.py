@@ -6,8 +6,9 @@ once the maker confirms it and a statement stands by every panel (40 CFR 770 in 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -22,8 +23,7 @@ from ledger.stock.retention import keep_until
 from ledger.stock.worth import job_material
 
 
-@dataclass(frozen=True, slots=True)
-class PanelRecord:
+class PanelRecord(Struct, frozen=True):
     """The panels a job took of one lot, and what is on file about them."""
 
     material: str
@@ -37,8 +37,7 @@ class PanelRecord:
     keep: date
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """The facts of a finished piece's label, in the maker's own words."""
 
     maker: str

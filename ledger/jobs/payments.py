@@ -6,10 +6,11 @@ The fee of a card payment is a cost of the job; to receive a full amount the fee
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.progress import overpaid_jobs, unpaid_jobs
@@ -30,8 +31,7 @@ HELD_WORDS = "Income tax on a cash basis may count a deposit when it comes; your
 _DONE = {"installed", "closed", "canceled"}
 
 
-@dataclass(frozen=True, slots=True)
-class Balance:
+class Balance(Struct, frozen=True):
     """What a job asks for, what came, what is due; `held` was paid ahead of the work."""
 
     price: Money
@@ -50,8 +50,7 @@ class Balance:
         return self.asked - self.received
 
 
-@dataclass(frozen=True, slots=True)
-class Settlement:
+class Settlement(Struct, frozen=True):
     """A canceled job: what was kept of it, and what was received by a day."""
 
     job: Job
@@ -74,16 +73,14 @@ class Settlement:
         return self.received == self.canceled.kept
 
 
-@dataclass(frozen=True, slots=True)
-class Refund:
+class Refund(Struct, frozen=True):
     """A closed job whose client paid more than it came to, and what has still to go back."""
 
     job: Job
     back: Money
 
 
-@dataclass(frozen=True, slots=True)
-class Outstanding:
+class Outstanding(Struct, frozen=True):
     """One payment asked for, and how much of it has come, the oldest paid first.
 
     `changes` names what is asked for together with it, as its invoice does: change orders, and

@@ -1,12 +1,12 @@
 """Several pieces alike from one design: set-ups and office once, the rest so many times. Pure."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from fractions import Fraction
 
 from ledger.designs.built import Build, BuiltCount
 from ledger.measures.money import Currency, Money
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.values import replace
 
 ONCE = frozenset({
     "part_lines", "meetings", "jobs", "service_jobs", "trips", "visits", "sessions",

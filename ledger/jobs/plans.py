@@ -8,8 +8,9 @@ import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from decimal import Decimal
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.joint import shared_rack_lots
@@ -29,14 +30,14 @@ from ledger.cutting.solve import solve
 from ledger.designs.built import Build, BuiltPart
 from ledger.errors import NotAllowed
 from ledger.jobs.shop_floor import shop_tools
+from ledger.measures.values import replace
 from ledger.stock.rack_pieces import RackPiece, rack
 
 type Prices = Mapping[str, Decimal]
 type Progress = Callable[[str], None]
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialLayout:
+class MaterialLayout(Struct, frozen=True):
     """What is to be cut of one material, and the layout that was found for it.
 
     `is_anew` says that the same parts were laid before, and that sheets, prices or saw, or the
@@ -49,8 +50,7 @@ class MaterialLayout:
     is_by_method: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class _Known:
+class _Known(Struct, frozen=True):
     """A stored layout, and how hard it was looked for."""
 
     layout: Layout

@@ -1,7 +1,6 @@
 """A job's price: design, layouts, prices, standards and rates made into one cost sheet."""
 
 from collections.abc import Container, Mapping, Sequence
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import partial
@@ -53,6 +52,7 @@ from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 from ledger.measures.spoken import with_article
 from ledger.measures.units import EACH, show_count
+from ledger.measures.values import replace
 from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand
 from ledger.stock.materials import supplier_names
 from ledger.stock.prices import CostPrice

@@ -5,7 +5,8 @@ It stands until the sheets are issued. From then on each job has what its own pl
 
 from collections import Counter
 from collections.abc import Container, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -17,8 +18,7 @@ from ledger.stock.cover import Goods, Pots
 from ledger.stock.shared import is_of, shared_now, shared_out
 
 
-@dataclass(frozen=True, slots=True)
-class CutTogether:
+class CutTogether(Struct, frozen=True):
     """Sheets that jobs share and that are not all issued: how many together, how many alone.
 
     `needs` are new sheets by their code, `lots` pieces of the rack that are cut too.
@@ -51,8 +51,7 @@ class CutTogether:
         return f"cut together: {self.names}, {self.material} {sheets} (alone {alone})"
 
 
-@dataclass(frozen=True, slots=True)
-class SharedNeeds:
+class SharedNeeds(Struct, frozen=True):
     """The groups of some jobs that share sheets, and of plans that hold no longer, why."""
 
     groups: tuple[CutTogether, ...] = ()

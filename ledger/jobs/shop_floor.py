@@ -19,7 +19,7 @@ def wood_of(book: Book) -> ShopWood:
 def shop_tools(book: Book) -> Tools:
     """Read what the shop's tools can do from its settings."""
     values: dict[str, Any] = {}
-    for name in Tools.__dataclass_fields__:
+    for name in Tools.__struct_fields__:
         value = getattr(book.settings, name)
         values[name] = value.nm if isinstance(value, Length) else value
     return Tools(**values)

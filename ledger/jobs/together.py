@@ -6,8 +6,9 @@ beside it, and its hours stay priced from that one.
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -36,14 +37,14 @@ from ledger.jobs.joint_plans import (
 from ledger.jobs.lines import is_known
 from ledger.jobs.plans import MaterialLayout, Progress
 from ledger.measures.spoken import how_many, large
+from ledger.measures.values import replace
 from ledger.stock.shared import is_issued
 
 VERB = "layout together"
 """The verb of the entries that hold joint plans."""
 
 
-@dataclass(frozen=True, slots=True)
-class JointMaterial:
+class JointMaterial(Struct, frozen=True):
     """One material that jobs share: what is cut from what, how, and who pays what."""
 
     problem: Problem
@@ -51,8 +52,7 @@ class JointMaterial:
     sharing: Sharing
 
 
-@dataclass(frozen=True, slots=True)
-class JointLayout:
+class JointLayout(Struct, frozen=True):
     """The sheets of jobs that are cut together; `not_shared` says of what is not, why.
 
     `entry` keeps it since `day`, None where it is not kept yet; while sheets of it `are_issued` it

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.counts import JobLine
@@ -21,8 +22,7 @@ _HOURS = re.compile(r"(?:h|hr|hrs|hours?|m|min|mins|minutes?)", re.IGNORECASE)
 _MORE_TIME = re.compile(r"[0-9]{1,2} ?(?:m|min|mins|minutes?)", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class TypedLine:
+class TypedLine(Struct, frozen=True):
     """What was typed of one line: the name, the amount as text, and what follows as a note."""
 
     name: str

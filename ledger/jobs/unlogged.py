@@ -6,9 +6,10 @@ weighed by their odds (`ledger.labor.effects`).
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.labor import WorkSum
@@ -24,8 +25,7 @@ _WORDS = {"not done": NOT_DONE, "n": NOT_DONE, "no": NOT_DONE, "forgotten": FORG
           "f": FORGOTTEN}  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class LineWithoutHours:
+class LineWithoutHours(Struct, frozen=True):
     """An estimated line that has no hours, and the owner's answer: none yet is empty."""
 
     operation: str

@@ -1,9 +1,10 @@
 """The one clock: starting it on something stops it on what went before."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.labor import clocks_that_run
@@ -30,8 +31,7 @@ from ledger.measures.fields import made_of
 from ledger.measures.zone import Zone
 
 
-@dataclass(frozen=True, slots=True)
-class Running:
+class Running(Struct, frozen=True):
     """The clock that runs: on what, for which job, since when, who works."""
 
     number: int

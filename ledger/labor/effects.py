@@ -12,12 +12,14 @@ four degrees), doubtful readings are weighed, and it is solved again.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from math import exp, log, pi, sqrt
 from operator import mul
 
+from msgspec import Struct, field
+
 from ledger.labor.level import CENTER
 from ledger.labor.observations import Observation, OperationPart, PastWork
+from ledger.measures.values import replace
 
 NOISE = 0.22**2
 OWN = 0.20**2
@@ -40,8 +42,7 @@ type Column = tuple[str, str]
 type Columns = Sequence[tuple[int, float]]
 
 
-@dataclass(frozen=True, slots=True)
-class Spreads:
+class Spreads(Struct, frozen=True):
     """Variances of logarithms: the noise of a line, and the effects of operation, group and job."""
 
     noise: float = NOISE
@@ -50,8 +51,7 @@ class Spreads:
     job: float = JOB
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """A row with one reading: its logarithm, its columns, what it may be off by, its trust."""
 
     row: Observation
@@ -68,8 +68,7 @@ class Seen:
         return line_variance(noise, self.parts, self.row.estimate) * longer + self.doubt
 
 
-@dataclass(frozen=True, slots=True)
-class Effects:
+class Effects(Struct, frozen=True):
     """The posterior: an effect a column, their covariance, the spreads they were solved with."""
 
     index: Mapping[Column, int]

@@ -10,10 +10,11 @@ stands as it was entered. Totals are sums of lines, so that they always add up.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from ledger.measures.duration import to_hours
 from ledger.measures.rounding import half_up
@@ -25,8 +26,7 @@ _MEASURED = {"ft": 0, "sq ft": 0, "m": 0, "m²": 1, "bd ft": 1, "m³": 4, "in": 
 """The units that are measured rather than counted, and the decimals their drivers keep."""
 
 
-@dataclass(frozen=True, slots=True)
-class StandardHours:
+class StandardHours(Struct, frozen=True):
     """The person-hours of one operation by its standard, and the driver as it counts."""
 
     operation: "Operation"

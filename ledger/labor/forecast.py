@@ -9,9 +9,10 @@ What the price must pay for is work and rework; change orders are paid for on th
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import atan, cos, exp, log, log1p, sin, sqrt
 from operator import mul
+
+from msgspec import Struct
 
 from ledger.labor.effects import GROUP, Effects, effects_of, line_variance
 from ledger.labor.level import FREEDOM, Level, levels, shares
@@ -30,8 +31,7 @@ _STEPS, _CLOSE = 100, 1e-13
 _DENSITY_AT_0 = 35 / (64 * sqrt(2))
 
 
-@dataclass(frozen=True, slots=True)
-class Distribution:
+class Distribution(Struct, frozen=True):
     """A mixture of Student's t on the logarithm of hours: weight, center, scale of each part."""
 
     parts: tuple[tuple[float, float, float], ...]

@@ -6,7 +6,6 @@ line that is no ratio of its operation says why.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -35,6 +34,7 @@ from ledger.labor.plan import COUNTED
 from ledger.labor.standards import standards
 from ledger.measures.duration import split_minutes
 from ledger.measures.grouped import grouped
+from ledger.measures.values import replace
 
 CUT_DRIVERS = frozenset({"sheets", "strips", "wide_crosscuts", "narrow_crosscuts"})
 OLD_WORDS = "as planned"

@@ -1,9 +1,10 @@
 """The range of a job's hours as it is frozen and shown: points to 0.01 h, lines that add up."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.labor.estimate import StandardHours
 from ledger.labor.forecast import BAD, SAFE, TYPICAL, Distribution, Forecast
@@ -14,8 +15,7 @@ BASIS = "pooled 1"
 """The name of the method and its constants, frozen with the points it made."""
 
 
-@dataclass(frozen=True, slots=True)
-class GroupHours:
+class GroupHours(Struct, frozen=True):
     """The points of one group's hours, rework in them; `typical` is its part of the job's."""
 
     group: str
@@ -25,8 +25,7 @@ class GroupHours:
     p95: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class HoursRange:
+class HoursRange(Struct, frozen=True):
     """The hours that a price must pay for: points that 50, 80 and 95 % of such jobs stay under.
 
     `jobs` stand behind it; `work` is the typical point without rework, a sum of lines; `helper` the
@@ -48,8 +47,7 @@ class HoursRange:
     unbelieved: tuple[Unbelieved, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Foretold:
+class Foretold(Struct, frozen=True):
     """What the past foretells of a job: each operation's typical hours, the range, any chance."""
 
     typical: Mapping[str, Decimal]

@@ -10,12 +10,13 @@ operation; what they teach all the same, and how much of a raw ratio is believed
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 from math import exp
+
+from msgspec import Struct
 
 from ledger.labor.effects import FIRST_KEY, Seen, effects_of
 from ledger.labor.forecast import Forecast
@@ -32,10 +33,10 @@ from ledger.labor.observations import (
     unbelieved,
 )
 from ledger.measures.rounding import half_up
+from ledger.measures.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Learned:
+class Learned(Struct, frozen=True):
     """An operation's ratio of actual to standard hours, with the jobs and hours behind it."""
 
     raw: Fraction | None

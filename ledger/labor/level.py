@@ -8,8 +8,9 @@ with eight degrees stands for the noise, so that one odd job moves the level les
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import exp, log
+
+from msgspec import Struct
 
 FREEDOM = 8
 
@@ -27,8 +28,7 @@ SPEEDS = ((0.0, 0.40), (0.02, 0.20), (0.05, 0.25), (0.12, 0.15))
 """Spread of the level's step from one job to the next, and how likely each is."""
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """One point of the grid after all jobs: its weight, the level and its variance.
 
     `spread` is the variance of one job around the level; `gains` how far each job moved it.

@@ -1,8 +1,9 @@
 """Many entries at once, from a file: all of them, or none and a list of what is wrong or asked."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.errors import BadFile, BookTrouble, Fault, LedgerError, Question
@@ -12,8 +13,7 @@ MOST_ASKED = 200
 """Questions, or faults, that are told of one file."""
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """An entry of hours from a file, and the cell it stands in, for refusals."""
 
     where: str

@@ -9,10 +9,11 @@ entry is taken back by undoing its entry. A day without entries is *not logged*,
 """
 
 from collections.abc import Callable, Container, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.questions.labor import (
@@ -41,8 +42,7 @@ IN_ANY_WORDS = frozenset({"content", "shop"})
 """Classes whose work is said in any words, and not by an operation."""
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
+class Task(Struct, frozen=True):
     """What was done where it is no operation of a job: content, or work for the shop."""
 
     name: str
@@ -51,8 +51,7 @@ class Task:
 type Activity = Operation | Group | Task
 
 
-@dataclass(frozen=True, slots=True)
-class TimeEntry:
+class TimeEntry(Struct, frozen=True):
     """What took how long, when, by whom. `minutes` is elapsed; each of `people` worked them."""
 
     job: Job | None

@@ -12,11 +12,12 @@ same kind of piece are scaled alike; a job without a price has its hours to say 
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from itertools import takewhile
 from math import log
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.length import Length
@@ -40,8 +41,7 @@ _MATERIALS |= {"ply", "plywood", "poplar", "solid", "teak", "veneer", "walnut"}
 _SMALL = {"a", "an", "and", "for", "in", "of", "on", "or", "the", "to", "with"}
 
 
-@dataclass(frozen=True, slots=True)
-class DescribedPiece:
+class DescribedPiece(Struct, frozen=True):
     """What a description says: the kind of piece, its sizes from large to small, its materials.
 
     `number` is how many alike there are, `kind` the words of the kind in their order, as written.
@@ -54,8 +54,7 @@ class DescribedPiece:
     kind: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PricedPiece:
+class PricedPiece(Struct, frozen=True):
     """A finished job with its price, None where it is not known, and the minutes it took."""
 
     job: str
@@ -66,8 +65,7 @@ class PricedPiece:
     piece: DescribedPiece
 
 
-@dataclass(frozen=True, slots=True)
-class NearJob:
+class NearJob(Struct, frozen=True):
     """A past job that speaks for the new piece: what it cost then, scaled, and why it is near."""
 
     past: PricedPiece
@@ -77,8 +75,7 @@ class NearJob:
     reasons: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class RoughPrice:
+class RoughPrice(Struct, frozen=True):
     """A range for the telephone and the jobs it comes from, nearest first.
 
     `minutes` are the least and the most that the nearest of the same kind would take at this size,

@@ -10,7 +10,6 @@ is held as a whole against what its counts foretell, and moves the shop's level.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -18,8 +17,11 @@ from itertools import groupby
 from math import log
 from typing import NamedTuple
 
+from msgspec import Struct
+
 from ledger.measures.duration import to_hours
 from ledger.measures.plain import plain_fields
+from ledger.measures.values import replace
 
 MOST = log(8.0)
 """A line that took more than eight times its estimate, or under an eighth, is not believed."""
@@ -46,8 +48,7 @@ def taught_group(operation: str, group: str) -> str:
     return operation if operation in ALONE else group
 
 
-@dataclass(frozen=True, slots=True)
-class Lesson:
+class Lesson(Struct, frozen=True):
     """One operation of one finished job: the estimate of the count as built, and what it took.
 
     `left_out` says why it is no ratio of its own operation; `split` that its minutes came from an
@@ -78,8 +79,7 @@ class Lesson:
         return abs(_log_ratio([self], [self])) <= MOST
 
 
-@dataclass(frozen=True, slots=True)
-class OperationPart:
+class OperationPart(Struct, frozen=True):
     """An operation's share of a row's estimate."""
 
     operation: str
@@ -87,16 +87,14 @@ class OperationPart:
     weight: float
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """One way to read a row: log(actual ÷ estimate), and the operations it speaks of."""
 
     log: float
     parts: tuple[OperationPart, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Observation:
+class Observation(Struct, frozen=True):
     """One observation; `readings` are one, or two: hours on a neighbor, then nothing noted.
 
     `first` is the share of it that was done for the first time, `age` the number of later jobs.
@@ -120,8 +118,7 @@ class Planned(NamedTuple):
     helper: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Unbelieved:
+class Unbelieved(Struct, frozen=True):
     """Hours of a past job too far from their estimate to teach anything: a typing error, mostly.
 
     `operations` and `group` are empty where it is the total of a job.
@@ -153,8 +150,7 @@ def unbelieved_words(hours: Sequence[Unbelieved]) -> str:
     return f"Not believed, and nothing is learned from it: {named}." if named else ""
 
 
-@dataclass(frozen=True, slots=True)
-class PastWork:
+class PastWork(Struct, frozen=True):
     """One past job: its rows, and its hours that had no estimate.
 
     Of a job known by its total alone these are all its hours, and `planned` is what they are held

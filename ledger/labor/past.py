@@ -7,10 +7,11 @@ price or material that is not known is none, never 0.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.numbers import jobs_numbered
@@ -32,8 +33,7 @@ LEAST_GUESSES = 3
 """Guesses that must have come out before a next one is corrected (*common practice, no source*)."""
 
 
-@dataclass(frozen=True, slots=True)
-class PastLineRow:
+class PastLineRow(Struct, frozen=True):
     """One operation of a past job, named as it was written: its count and what it took.
 
     `minutes` are 0 where only the job's total is known; `where` is the place in the file, for a
@@ -46,8 +46,7 @@ class PastLineRow:
     where: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PastJobRow:
+class PastJobRow(Struct, frozen=True):
     """A past job as it was written; its title says what it is and how large, in words.
 
     `other` is what else it cost (miles, fees). Hours of rework stand apart from the lines, and are
@@ -69,8 +68,7 @@ class PastJobRow:
     where: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class LoadedJob:
+class LoadedJob(Struct, frozen=True):
     """A past job as it stands in the book; its minutes are work, rework apart where it is known.
 
     `is_total` says that its hours are known in all alone.
@@ -117,8 +115,7 @@ def loaded_jobs(book: Book) -> list[LoadedJob]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
-class Guesses:
+class Guesses(Struct, frozen=True):
     """What the owner's own guesses of whole jobs ran at: Σ actual ÷ Σ guessed, and of how many."""
 
     ratio: Fraction | None

@@ -1,8 +1,9 @@
 """The owner and the helpers: who worked, and what an hour of a helper costs."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.income import hired
@@ -15,8 +16,7 @@ HELPER = "helper"
 """The shop's usual helper; the settings `helper_cost` and `helper_billed` are this one's."""
 
 
-@dataclass(frozen=True, slots=True)
-class HelperRates:
+class HelperRates(Struct, frozen=True):
     """What an hour of somebody costs the shop, and what the client is billed for it."""
 
     name: str

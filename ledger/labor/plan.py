@@ -1,9 +1,10 @@
 """The hours that a job's own are compared with, kept so that an entry need not work them out."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.labor import WorkSum, changed_since, planned_hours, work_of_job
@@ -35,8 +36,7 @@ def plan_of(book: Book, job: Job) -> dict[str, Decimal] | None:
     return {row.operation: Decimal(row.hours) for row in rows}
 
 
-@dataclass(frozen=True, slots=True)
-class HoursStanding:
+class HoursStanding(Struct, frozen=True):
     """Where the hours of a job stand beside what was planned; None where nothing was."""
 
     minutes: int

@@ -14,11 +14,12 @@ Past jobs that were loaded, each foretold from the jobs before it. Pure.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from math import comb
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.income import Mark, estimate_marks
@@ -133,8 +134,7 @@ MOST_UNKNOWN = Fraction(1, 10)
 _WITHOUT = {NOT_LOGGED, NOT_DONE, FORGOTTEN}
 
 
-@dataclass(frozen=True, slots=True)
-class UncountedJob:
+class UncountedJob(Struct, frozen=True):
     """A closed job whose hours say too little: hours by the standards of its lines without any."""
 
     job: str
@@ -159,8 +159,7 @@ class UncountedJob:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class HoursRecord:
+class HoursRecord(Struct, frozen=True):
     """The closed jobs beside their points, and those of them that are not counted."""
 
     marks: tuple[Mark, ...] = ()
@@ -215,8 +214,7 @@ def _uncounted(job: str, lessons: Iterable[Lesson]) -> UncountedJob | None:
     return UncountedJob(job, without, estimate, is_answered)
 
 
-@dataclass(frozen=True, slots=True)
-class Replayed:
+class Replayed(Struct, frozen=True):
     """A past job beside the points that the jobs before it would have given it; hours."""
 
     job: str

@@ -8,11 +8,12 @@ them (`ledger.labor.learning`). An operation belongs to a group, which may be lo
 
 import re
 from collections.abc import Callable, Container, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.operations import Operation, OperationMark
@@ -33,8 +34,7 @@ CODE = re.compile(r"[A-Z0-9]{2,6}")
 _FACTS = [name for name in Operation.model_fields if name not in {"id", "entry"}]
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Operations that are often done, and logged, in one go."""
 
     name: str

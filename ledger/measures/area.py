@@ -1,7 +1,8 @@
 """Areas as whole square nanometers: what a part, a face or a coat covers."""
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.rounding import half_up
@@ -10,8 +11,7 @@ _SQUARE_FOOT = 304_800_000**2
 _SQUARE_METER = 10**18
 
 
-@dataclass(frozen=True, order=True, slots=True)
-class Area:
+class Area(Struct, frozen=True, order=True):
     """A whole number of square nanometers; two lengths multiplied give one exactly."""
 
     nm2: int

@@ -5,8 +5,9 @@ Nothing here asks the clock: the reader is told which day is today.
 
 import re
 from calendar import monthrange
-from dataclasses import dataclass, field
 from datetime import date, time, timedelta
+
+from msgspec import Struct, field
 
 from ledger.errors import BadValue
 from ledger.measures.custom import DAY_FIRST, MONTH_FIRST
@@ -43,8 +44,7 @@ _TIME = re.compile(
 )
 
 
-@dataclass(frozen=True, order=True, slots=True)
-class Month:
+class Month(Struct, frozen=True, order=True):
     """A calendar month; months compare in time, and their text is `2025-05`."""
 
     year: int
@@ -278,8 +278,7 @@ def _both_readings(text: str, match: re.Match[str]) -> str:
     return f"{quoted(text)} may be {spoken}; write {written}."
 
 
-@dataclass(frozen=True, slots=True)
-class DateReader:
+class DateReader(Struct, frozen=True):
     """Reads days as one shop writes them; a numeric date with two readings is remembered.
 
     Such a date that is read wrongly is a date all the same, so it is said back in words. With
@@ -288,7 +287,7 @@ class DateReader:
 
     today: date
     order: str = ""
-    numeric: dict[str, date] = field(default_factory=dict, compare=False)
+    numeric: dict[str, date] = field(default_factory=dict)
 
     def read(self, text: str, *, future: bool = False) -> date:
         """Read a day, see `parse_day`."""

@@ -1,13 +1,13 @@
 """Days without work: stretches of days as they are typed, and whether a day lies in one."""
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 
 
-@dataclass(frozen=True, slots=True)
-class DaysOff:
+class DaysOff(Struct, frozen=True):
     """Stretches of days, the first and last of each in it, in the order of time."""
 
     stretches: tuple[tuple[date, date], ...] = ()

@@ -1,13 +1,12 @@
 """What a distance driven is counted in: miles in an inch book, kilometers in a metric one."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.spoken import quoted
 
 
-@dataclass(frozen=True, slots=True)
-class Driving:
+class Driving(Struct, frozen=True):
     """The unit of a book: its name, the short word for many of it, and the setting of its rate."""
 
     one: str

@@ -1,6 +1,6 @@
 """One value made of another: what both call by the same name is carried over."""
 
-from dataclasses import fields
+from collections.abc import Iterable
 from typing import Any
 
 
@@ -14,7 +14,6 @@ def made_of[T](kind: type[T], source: object, /, **own: Any) -> T:
     >>> euro.code, euro.digits
     ('EUR', 2)
     """
-    described: Any = kind
-    names = getattr(kind, "model_fields", None) or [field.name for field in fields(described)]
+    names: Iterable[str] = getattr(kind, "model_fields", getattr(kind, "__struct_fields__", ()))
     carried = {name for name in names if name not in own and hasattr(source, name)}
     return kind(**{name: getattr(source, name) for name in carried} | own)

@@ -1,25 +1,27 @@
 """Values as canonical JSON, and back: the bytes by which quotes, invoices and designs are kept.
 
-Dataclasses become objects, exact values texts or whole numbers: money in minor units, lengths in
+Structs become objects, exact values texts or whole numbers: money in minor units, lengths in
 nanometers, quantities in millionths, decimals and fractions as they are written, days as ISO 8601.
 Keys are sorted and nothing is spaced, so that equal values are equal bytes for ever. What is kept
-is read by the type hints of its dataclass.
+is read by the type hints of its struct.
 """
 
 import json
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import MISSING, dataclass, fields
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from types import UnionType
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from typing import Any, Union, get_args, get_origin
+
+from msgspec import Struct, structs
 
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import NEVER_WRITTEN, WRITTEN_IF_OTHER
 
 type Step = Callable[[dict[str, Any]], dict[str, Any]]
 """Makes a page of one schema, as plain values, a page of the next one."""
@@ -44,10 +46,8 @@ READ: Mapping[Any, Callable[[Any], Any]] = {
 }
 """What makes a value of its plain form, as JSON and the columns of the book hold it."""
 
-_MARK = "__dataclass_fields__"
-
 type Without = Mapping[type, Collection[str]]
-"""Fields of dataclasses that are not written."""
+"""Fields, by class, that are not written."""
 
 
 def freeze(value: Any) -> bytes:
@@ -71,7 +71,7 @@ def as_plain(value: Any, without: Without) -> Any:
     if write is not None:
         return write(value)
     kind: Any = type(value)
-    if hasattr(kind, _MARK):
+    if isinstance(value, Struct):
         left_out = without.get(kind, ())
         # what came later is not written at its default, so that older pages keep their bytes
         return {
@@ -89,7 +89,7 @@ def as_plain(value: Any, without: Without) -> Any:
 
 
 def is_default(value: object, name: str) -> bool:
-    """Whether a field of a dataclass has its default."""
+    """Whether a field of a value has its default."""
     kind: Any = type(value)
     return bool(getattr(value, name) == _fields(kind)[name].default)
 
@@ -152,7 +152,7 @@ def _thawed(kind: Any, frozen: Any, exact: bool) -> Any:
         return READ[kind](frozen)
     if kind in (str, int):
         return kind(frozen)
-    if hasattr(kind, _MARK):
+    if isinstance(kind, type) and issubclass(kind, Struct):
         known = _fields(kind)
         if exact and (unknown := frozen.keys() - known.keys()):
             raise KeyError(*unknown)
@@ -172,9 +172,8 @@ def _thawed(kind: Any, frozen: Any, exact: bool) -> Any:
     return {key: _thawed(inside[1], item, exact) for key, item in frozen.items()}
 
 
-@dataclass(frozen=True, slots=True)
-class _Field:
-    """How one field of a dataclass is written and read."""
+class _Field(Struct, frozen=True):
+    """How one field is written and read."""
 
     hint: Any
     default: Any
@@ -183,17 +182,12 @@ class _Field:
 
 
 @cache
-def _fields(kind: type) -> dict[str, _Field]:
+def _fields(kind: type[Struct]) -> dict[str, _Field]:
     """The fields that make a value what it is; how it is typed, say, is no part of a page."""
-    hints = get_type_hints(kind)
-    described: Any = kind
-    return {
-        one.name: _Field(
-            hints[one.name],
-            one.default,
-            one.default is not MISSING or one.default_factory is not MISSING,
-            "written_if_other" in one.metadata,
-        )
-        for one in fields(described)
-        if one.compare
-    }
+    known = {}
+    for one in structs.fields(kind):
+        marks = getattr(one.type, "__metadata__", ())
+        if NEVER_WRITTEN not in marks:
+            hint = one.type.__origin__ if marks else one.type
+            known[one.name] = _Field(hint, one.default, not one.required, WRITTEN_IF_OTHER in marks)
+    return known

@@ -5,10 +5,11 @@ inches and millimeters add up without rounding.
 """
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import overload
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.area import Area
@@ -35,8 +36,7 @@ _FEET_AND_INCHES = re.compile(
 )
 
 
-@dataclass(frozen=True, order=True, slots=True)
-class Length:
+class Length(Struct, frozen=True, order=True):
     """A whole number of nanometers; what is measured is positive, a difference may be negative."""
 
     nm: int

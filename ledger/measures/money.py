@@ -11,16 +11,19 @@ wait for it.
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from operator import attrgetter
+from typing import Annotated
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.custom import COMMA, POINT, usual_decimal_mark
 from ledger.measures.rounding import apportion, half_up, half_up_whole, scaled, trimmed
 from ledger.measures.spoken import by_mark, plain_decimal, quoted, tidy, two_readings
+from ledger.measures.values import NEVER_WRITTEN, WRITTEN_IF_OTHER
 
 _CODES_BY_DIGITS = {
     0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",
@@ -53,8 +56,7 @@ _AMOUNT = re.compile(
 )
 
 
-@dataclass(frozen=True, order=True, slots=True)
-class Money:
+class Money(Struct, frozen=True, order=True):
     """A whole number of minor units (cents, where the currency has them)."""
 
     minor: int
@@ -125,8 +127,7 @@ def split(amount: Money, weights: Sequence[int | Fraction | Decimal]) -> list[Mo
     return [Money(part) for part in apportion(amount.minor, weights)]
 
 
-@dataclass(frozen=True, slots=True)
-class Currency:
+class Currency(Struct, frozen=True, eq=False):
     """A currency of ISO 4217 and how many digits its minor unit has.
 
     `decimal_mark` is how amounts are typed in the book at hand: `point`, `comma`, or unknown, and
@@ -135,8 +136,18 @@ class Currency:
 
     code: str
     digits: int
-    decimal_mark: str = field(default="", compare=False)
-    written: str = field(default=POINT, repr=False, metadata={"written_if_other": True})
+    decimal_mark: Annotated[str, NEVER_WRITTEN] = ""
+    written: Annotated[str, WRITTEN_IF_OTHER] = POINT
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Currency) and self._identity() == other._identity()
+
+    def __hash__(self) -> int:
+        return hash(self._identity())
+
+    def _identity(self) -> tuple[str, int, str]:
+        """How it is typed makes no other currency of it."""
+        return self.code, self.digits, self.written
 
     def money(self, value: Decimal | Fraction | int) -> Money:
         """Make money of an exact value, rounding half-up once.

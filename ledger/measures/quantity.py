@@ -1,9 +1,10 @@
 """Stock quantities as whole millionths of the stock unit (3.1 bd ft, 36 discs, 0.5 sheet)."""
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.rounding import half_up_whole, scaled, trimmed
@@ -14,8 +15,7 @@ _HINT = "write a quantity such as 5, 3.1 or 3-1/2, without its unit"
 _UNIT_WORD = re.compile(r"(?P<number>[0-9.,/ -]*[0-9]) ?(?P<word>[^0-9.,/ -][^0-9]*)")
 
 
-@dataclass(frozen=True, order=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True, order=True):
     """A whole number of millionths of some stock unit; the unit stands with the material."""
 
     millionths: int

@@ -9,12 +9,14 @@ nobody builds (a bookcase 12 ft deep) is asked back. Pure.
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.length import LONGEST_SIZE, Length, show_length
 from ledger.measures.spoken import plain_signs, quoted, read_number, spell_mixed, two_readings
+from ledger.measures.values import replace
 
 LONGEST_DESCRIPTION = 300
 MOST_SIZES = 3
@@ -71,16 +73,14 @@ _NEAREST = Length.of(150, "mm")
 """A bare piece larger or smaller than any is asked back: it is of the other unit."""
 
 
-@dataclass(frozen=True, slots=True)
-class SpokenSize:
+class SpokenSize(Struct, frozen=True):
     """One size, and the side that it was said of: `width`, `height` … or nothing."""
 
     length: Length
     side: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SpokenSizes:
+class SpokenSizes(Struct, frozen=True):
     """What a description says of sizes: the sizes in its order, what it counts, its other words.
 
     `assumed` says which unit was put in, `question` what must be asked back before the sizes are
@@ -102,8 +102,7 @@ class SpokenSizes:
         return f"Read as {' × '.join(texts)} {unit}{self.assumed}."
 
 
-@dataclass(frozen=True, slots=True)
-class _Number:
+class _Number(Struct, frozen=True):
     """A number as it stands: its text, its unit and side, and what parts it from the last one."""
 
     text: str

@@ -5,12 +5,13 @@ cubic inches of nominal size). Counted units do not turn into one another here: 
 are in a box is a fact about that box, and stands with the material as its pack size.
 """
 
-from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.length import Length
@@ -35,8 +36,7 @@ LITER = "L"
 _HINT = "write a unit such as each, sheet, ft, m, gal, L or kg"
 
 
-@dataclass(frozen=True, slots=True)
-class _Unit:
+class _Unit(Struct, frozen=True):
     """One unit: its kind, how pint is told of it, and the other spellings people use."""
 
     name: str

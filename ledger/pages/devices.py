@@ -9,9 +9,11 @@ import hmac
 import json
 import secrets
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from ledger.book.parts import put_whole
 from ledger.errors import BadValue, BookTrouble, NotAllowed, NotFound
@@ -28,8 +30,7 @@ TRIES, TRIES_SECONDS = 5, 60
 LONGEST_NAME = 40
 
 
-@dataclass(frozen=True, slots=True)
-class Device:
+class Device(Struct, frozen=True):
     """A paired device: whose hours it enters, since when; `token` is the SHA-256 of its secret."""
 
     name: str

@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.entries import last_of_device
@@ -23,8 +24,7 @@ LONGEST_SIDE = 1600
 _KEY = re.compile(r"[A-Za-z0-9_-]{20,64}")
 
 
-@dataclass(frozen=True, slots=True)
-class Tap:
+class Tap(Struct, frozen=True):
     """What a device sent: the fields of its form, and when it was tapped by the shop's clock."""
 
     device: Device
@@ -76,8 +76,7 @@ def read_whole(text: str, name: str) -> int:
     return int(text)
 
 
-@dataclass(frozen=True, slots=True)
-class PreparedEntry:
+class PreparedEntry(Struct, frozen=True):
     """An entry that is about to be posted: its verb and words, and what posts it and answers."""
 
     verb: str

@@ -3,11 +3,10 @@
 Prices go into the book and nowhere back: no answer says one, but where lines and total differ.
 """
 
-from dataclasses import replace
-
 from ledger.book import Book
 from ledger.errors import BadValue, NotAllowed, Question
 from ledger.measures.spoken import how_many
+from ledger.measures.values import replace
 from ledger.pages.posting import PreparedEntry, Tap
 from ledger.stock.line_text import LineText, split_line
 from ledger.stock.receipts import check_document

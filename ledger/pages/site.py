@@ -1,17 +1,17 @@
 """What a running page needs to know: the book, whom it answers, and the shop's day and clock."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.copies import copy_once_a_day
 from ledger.measures.zone import Zone
 
 
-@dataclass(frozen=True, slots=True)
-class ShopTime:
+class ShopTime(Struct, frozen=True):
     """Functions that give the day, the moment and the shop's wall clock, called for each request.
 
     `seconds` never goes back; only its differences mean something.
@@ -23,8 +23,7 @@ class ShopTime:
     seconds: Callable[[], float]
 
 
-@dataclass(frozen=True, slots=True)
-class Site:
+class Site(Struct, frozen=True):
     """A page for one book: `hosts` are the only names (with port) under which it answers."""
 
     book: Path

@@ -6,8 +6,9 @@ a mark before it: `>` for figures at its right edge, `|` where it is as wide as 
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date
+
+from msgspec import Struct, field
 
 from ledger.measures.money import Currency, Money
 from ledger.measures.spoken import without_commands
@@ -22,8 +23,7 @@ _KINDS = {">": "figure", "|": "short", "_": "room"}
 INSIDE = "For the shop alone: not for clients or sponsors."
 
 
-@dataclass(frozen=True, slots=True)
-class Account:
+class Account(Struct, frozen=True):
     """An account before it is laid out; `number` stands beside its kind in the letterhead.
 
     `big` are the few figures that a reader in a hurry takes along, each with its words; `box` is

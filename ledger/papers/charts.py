@@ -5,8 +5,9 @@ points), so no letter is smaller than 8 points. Shapes tell things apart, never 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from xml.sax.saxutils import escape
+
+from msgspec import Struct
 
 WIDTH = 480
 """Units across: the room between the margins of the narrower paper, A4, in points."""
@@ -18,8 +19,7 @@ _ROUND = (1, 2, 5)
 _MOST_LETTERS = 26
 
 
-@dataclass(frozen=True, slots=True)
-class PointRow:
+class PointRow(Struct, frozen=True):
     """A job: hours it was foretold at (None where a point was not kept) and hours that it took."""
 
     name: str
@@ -29,8 +29,7 @@ class PointRow:
     took: float
 
 
-@dataclass(frozen=True, slots=True)
-class BarRow:
+class BarRow(Struct, frozen=True):
     """A bar: its name, how long it is, and the figure that stands beside it."""
 
     name: str
@@ -38,8 +37,7 @@ class BarRow:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class ColumnRow:
+class ColumnRow(Struct, frozen=True):
     """A column: the short name below it, how high it is, and the figure above it."""
 
     name: str

@@ -12,7 +12,6 @@ import json
 import re
 import shutil
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from functools import cache
 from importlib.metadata import version
@@ -20,6 +19,8 @@ from importlib.util import find_spec
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, cast
+
+from msgspec import Struct, field
 
 from ledger.book.parts import put_whole
 from ledger.errors import LedgerError, NotAllowed
@@ -41,8 +42,7 @@ class PaperFault(LedgerError):
     """A paper that the program could not lay out, by its own fault."""
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A paper before it is laid out: its template, what it says, its drawings by file name.
 
     `title` and `author` are those of the file; `footer` stands on each page. A drawing is SVG, a
@@ -60,8 +60,7 @@ class Paper:
     pictures: Mapping[str, bytes] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedPaper:
+class PrintedPaper(Struct, frozen=True):
     """A paper as a PDF; `fallback` says that letters came from a font of this computer.
 
     `template` and `words` are digests of its layout and of all that it says.

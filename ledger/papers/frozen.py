@@ -5,7 +5,8 @@ it has the same bytes; by another one the words alone can be compared.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.clients import addressee_of
@@ -37,8 +38,7 @@ SAME_BYTES = "same bytes"
 OTHER_WORDS = "other words: the client's details were changed or taken out since, or the program"
 
 
-@dataclass(frozen=True, slots=True)
-class PrintCheck:
+class PrintCheck(Struct, frozen=True):
     """A paper made again: its name, the digest that was kept, and how the new one compares.
 
     `quote` is the key of the quote that it is, where it is one.

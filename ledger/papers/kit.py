@@ -6,11 +6,11 @@ of the commission: neither its title, often the client's name, nor what was made
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many, large
+from ledger.measures.values import replace
 from ledger.papers.blocks import (
     Account,
     heading,

@@ -5,7 +5,8 @@ put right by the setting `label_shift`; nothing stands nearer to a label's edge 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.papers.engine import Paper
@@ -13,8 +14,7 @@ from ledger.papers.words import A4, LETTER, Words, cut
 from ledger.reports.shop_pack import Copy, Pack, front_edge
 
 
-@dataclass(frozen=True, slots=True)
-class LabelStock:
+class LabelStock(Struct, frozen=True):
     """A sheet of labels: how many across and down, and all sizes in micrometers.
 
     `left` and `top` are where the first label begins, `inset` what stays white inside each.

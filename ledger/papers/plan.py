@@ -1,10 +1,10 @@
 """A plan to sell on paper, and the corrected pages of one: made of a `PlanPage` alone."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from ledger.designs.built import BuiltCorrection, BuiltStep
 from ledger.measures.day import MONTHS
+from ledger.measures.values import replace
 from ledger.papers.engine import Paper
 from ledger.papers.pictures import file_name
 from ledger.papers.words import A4, LETTER, Words, footer

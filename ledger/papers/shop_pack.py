@@ -5,7 +5,6 @@ pages of the sheets are the map. Each page says in its head what it belongs to.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 
 from ledger.cutting.apart import Cut
 from ledger.cutting.lines import CutLine, Station, comes_off, cut_lines, stations, stays
@@ -15,6 +14,7 @@ from ledger.labor.estimate import total_hours
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.measures.units import show_count
+from ledger.measures.values import replace
 from ledger.papers.engine import Paper
 from ledger.papers.sheet_pages import board_blocks, sheet_block
 from ledger.papers.words import BOX, Words, as_written, cut, day_words, footer

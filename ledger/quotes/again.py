@@ -5,7 +5,6 @@ out by naming it at 0.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
 from fractions import Fraction
 
 from ledger.book import Book
@@ -13,6 +12,7 @@ from ledger.book.tables.ground import Job
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up_whole
+from ledger.measures.values import replace
 from ledger.quotes.draft import DESCRIPTION, MATTRESS, UNMEASURED, Wishes
 from ledger.quotes.drift import basis_sheet
 from ledger.quotes.mattress import AS_MEASURED

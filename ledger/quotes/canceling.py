@@ -4,7 +4,6 @@ Under VAT a sum that is kept as pay for work done has its tax in it, one that is
 compensation has none; which it is, the contract and the law of the place say, so it is asked.
 """
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
@@ -24,6 +23,7 @@ from ledger.jobs.cancel import (
     settle_again,
 )
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 from ledger.quotes.contract import ZERO, contract_on
 from ledger.quotes.credits import credit_excess
 from ledger.quotes.invoice import Invoice

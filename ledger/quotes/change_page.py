@@ -4,8 +4,9 @@ It names the piece and the quote, what changes, its price and tax, what the whol
 and the days that it adds. The client is named by a number only.
 """
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.clients import keep_addressee
@@ -33,8 +34,7 @@ SCHEMA = 1
 """The schema of pages that this program writes; a changed `ChangePage` raises it."""
 
 
-@dataclass(frozen=True, slots=True)
-class ChangePage:
+class ChangePage(Struct, frozen=True):
     """A change order as its client reads it; `ready` is about when the piece comes with it."""
 
     number: str

@@ -1,6 +1,6 @@
 """Every frozen page read again: its digest, its words, its sums."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage
@@ -11,8 +11,7 @@ from ledger.quotes.offer import Offer
 from ledger.quotes.snapshot import digest, read_offer
 
 
-@dataclass(frozen=True, slots=True)
-class FrozenPageCheck:
+class FrozenPageCheck(Struct, frozen=True):
     """What was found of one frozen page; no faults means it reads as it was sent."""
 
     name: str

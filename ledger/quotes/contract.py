@@ -5,9 +5,10 @@ and tax of a payment go with it in the same share, so that all invoices together
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -27,6 +28,7 @@ from ledger.jobs.cancel import COMPENSATION
 from ledger.jobs.changes import Change, changes
 from ledger.jobs.payments import received_on, spread
 from ledger.measures.money import Currency, Money, sales_tax, split, total
+from ledger.measures.values import replace
 from ledger.quotes.answers import agreed_deliverables
 from ledger.quotes.invoice import (
     ALONE,
@@ -45,8 +47,7 @@ from ledger.quotes.revisions import accepted, offer_of
 ZERO = Money(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Portion:
+class Portion(Struct, frozen=True):
     """A part of the contract: its price, the part of that on which tax falls, and the tax."""
 
     price: Money = ZERO
@@ -78,8 +79,7 @@ def sum_of(portions: "Sequence[Portion]") -> Portion:
     return sum(portions, Portion())
 
 
-@dataclass(frozen=True, slots=True)
-class Billed:
+class Billed(Struct, frozen=True):
     """An invoice in force, and what of it stands once its credit notes are taken off."""
 
     row: InvoiceRow
@@ -93,8 +93,7 @@ class Billed:
         return bool(self.credits) and not self.stands.asked
 
 
-@dataclass(frozen=True, slots=True)
-class Contract:
+class Contract(Struct, frozen=True):
     """A job's contract on a day; `lines` say what for, `portions` go with `dues` one by one.
 
     `whole` is what is to be invoiced in all: the agreed whole, or what a cancellation left of it.

@@ -1,10 +1,11 @@
 """Drafting a quote: a cost sheet, the shop's wordings and the maker's wishes made into an offer."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from datetime import timedelta
 from fractions import Fraction
 from math import ceil
+
+from msgspec import Struct, field
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -24,6 +25,7 @@ from ledger.jobs.pricing import price_job
 from ledger.jobs.tax import is_answered, is_untaxed, standing_of
 from ledger.measures.frozen import freeze
 from ledger.measures.money import Money, sales_tax, total
+from ledger.measures.values import replace
 from ledger.quotes.lead import lead_time
 from ledger.quotes.mattress import misfits, parse_mattress
 from ledger.quotes.notices import notices
@@ -54,8 +56,7 @@ UNMEASURED = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Wishes:
+class Wishes(Struct, frozen=True):
     """What the maker wants of this quote; what is left empty comes from the shop's settings.
 
     `is_tax_inside` says that the price is said with its tax in it.
@@ -78,8 +79,7 @@ class Wishes:
     excluded: Sequence[str] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Drafted:
+class Drafted(Struct, frozen=True):
     """A draft in the book, the cost sheet behind it, and what the maker should know."""
 
     quote: Quote
@@ -88,8 +88,7 @@ class Drafted:
     warnings: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _QuotedPiece:
+class _QuotedPiece(Struct, frozen=True):
     """What a quote needs to know of what a job is made of; `lead_days` are those of others."""
 
     title: str

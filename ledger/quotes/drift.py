@@ -4,8 +4,9 @@ Drafts whose price is another one since the program counts work that it left out
 """
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -17,8 +18,7 @@ from ledger.quotes.revisions import standing
 from ledger.stock.prices import current_price
 
 
-@dataclass(frozen=True, slots=True)
-class Drift:
+class Drift(Struct, frozen=True):
     """A material's unit price when the quote was made and now, where they differ."""
 
     material: str

@@ -5,10 +5,11 @@ named by a number only. A page of an older schema is read by bringing its plain 
 what it said when it was sent.
 """
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -26,8 +27,7 @@ DEPOSIT, STAGE, FINAL, ALONE = "Deposit invoice", "Progress invoice", "Final inv
 """How invoices are called by what they ask for; the last one is the whole or all that is left."""
 
 
-@dataclass(frozen=True, slots=True)
-class InvoiceLine:
+class InvoiceLine(Struct, frozen=True):
     """What is billed: its price, the tax on it, and at which rate (None: no tax falls on it)."""
 
     name: str
@@ -42,8 +42,7 @@ class InvoiceLine:
         return Money(self.price.minor // self.pieces)
 
 
-@dataclass(frozen=True, slots=True)
-class TaxPart:
+class TaxPart(Struct, frozen=True):
     """The tax at one rate and the price it is on; without a rate, what no tax falls on."""
 
     words: str
@@ -52,8 +51,7 @@ class TaxPart:
     tax: Money
 
 
-@dataclass(frozen=True, slots=True)
-class Deducted:
+class Deducted(Struct, frozen=True):
     """A payment invoiced earlier, with its own price and tax, that a final invoice takes off."""
 
     number: str
@@ -62,8 +60,7 @@ class Deducted:
     tax: Money
 
 
-@dataclass(frozen=True, slots=True)
-class ChangeLine:
+class ChangeLine(Struct, frozen=True):
     """A change of the agreed price by its number, with its tax."""
 
     name: str
@@ -72,8 +69,7 @@ class ChangeLine:
     tax: Money
 
 
-@dataclass(frozen=True, slots=True)
-class Invoice:
+class Invoice(Struct, frozen=True):
     """A paper as the client reads it; `changes` is None on one of the first schema."""
 
     number: str

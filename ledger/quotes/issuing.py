@@ -10,8 +10,9 @@ name and address of both sides and the supplier's VAT number it is none, so it i
 Elsewhere custom asks for much the same, and what is missing is only said.
 """
 
-from dataclasses import dataclass
 from datetime import date, timedelta
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.clients import keep_addressee
@@ -127,8 +128,7 @@ NO_INVOICE = (
 TAX_OF_SUM = "Tax is taken out of the sum with tax; worked out from the net it may differ by 0.01."
 
 
-@dataclass(frozen=True, slots=True)
-class Bill:
+class Bill(Struct, frozen=True):
     """What a paper is to say: what it is for, how much of it stands open, what it covers."""
 
     paper: str

@@ -11,18 +11,18 @@ Relevant cost only: it is shown with and without one's own labor, never as one n
 said of quality that has no basis; the day of the kit's price always stands beside it.
 """
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.money import Currency, Money, sales_tax, total
 from ledger.measures.rounding import half_up, half_up_whole
 
 
-@dataclass(frozen=True, slots=True)
-class Extra:
+class Extra(Struct, frozen=True):
     """Something a kit needs beside it to do the same."""
 
     words: str
@@ -30,8 +30,7 @@ class Extra:
     taxed: bool
 
 
-@dataclass(frozen=True, slots=True)
-class KitOffer:
+class KitOffer(Struct, frozen=True):
     """A kit as it is sold: what it costs, what it lacks, how long it takes and lasts."""
 
     number: str
@@ -49,16 +48,14 @@ class KitOffer:
     extras: tuple[Extra, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class KitLine:
+class KitLine(Struct, frozen=True):
     """One line of what a kit comes to."""
 
     words: str
     amount: Money
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """One way to the piece: what it takes in cash and in one's own hours, how long it lasts."""
 
     name: str
@@ -78,8 +75,7 @@ class Way:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class BreakEven:
+class BreakEven(Struct, frozen=True):
     """The wage at which both ways cost the same, where there is one, and what it means."""
 
     wage: Money | None
@@ -146,8 +142,7 @@ def break_even(build: Way, kit: Way, currency: Currency) -> BreakEven:
     return BreakEven(None, f"no break-even: it costs {money} more and takes as long")
 
 
-@dataclass(frozen=True, slots=True)
-class Builder:
+class Builder(Struct, frozen=True):
     """Who builds from the plan: hours by skill, the plan's price, their own wage."""
 
     plan: Money

@@ -6,10 +6,11 @@ that are used and in the whole packs that are sold.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job, JobBasis
@@ -52,16 +53,14 @@ NOVICE_FACTOR = Decimal("1.8")
 """How much longer a novice takes: common practice says 1.8 to 2.5, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One way beside the kit: what it takes, and what the difference in hours is worth."""
 
     way: Way
     break_even: BreakEven
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """A job beside a kit, as of a day; `piece` is what others than the client may read of it."""
 
     job: str

@@ -1,9 +1,10 @@
 """Whether the weeks of a quote can be kept: hours booked before it, days off, what others need."""
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from math import ceil
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -13,8 +14,7 @@ from ledger.jobs.lines import OUTSIDE, lead_days_of, lines_of
 from ledger.measures.spoken import how_many
 
 
-@dataclass(frozen=True, slots=True)
-class LeadTime:
+class LeadTime(Struct, frozen=True):
     """About when a job would be done if it were agreed today; None where it is too far off.
 
     `booked` are the owner's hours of the jobs that are agreed before it, `own` those of this one.

@@ -6,9 +6,10 @@ tray are made for one mattress: a bed is not quoted on a guess.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.length import Length, parse_length, parse_size, show_length
@@ -27,8 +28,7 @@ _SPOKEN = re.compile(
 _UNIT_AT_END = re.compile(r"(?P<unit>[a-z]+|['\"″])$", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Mattress:
+class Mattress(Struct, frozen=True):
     """A mattress as the client measured it."""
 
     width: Length

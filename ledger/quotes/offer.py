@@ -5,16 +5,16 @@ helper's pay or cut plan: there is no field for them. The client is named by a n
 their details can be redacted while the page stands as it was sent.
 """
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.jobs.agreement import Ask
 from ledger.measures.money import Currency, Money, total
 
 
-@dataclass(frozen=True, slots=True)
-class Maker:
+class Maker(Struct, frozen=True):
     """The workshop as it signs: name, address, how to reach it."""
 
     name: str
@@ -22,16 +22,14 @@ class Maker:
     contact: str
 
 
-@dataclass(frozen=True, slots=True)
-class QuoteFact:
+class QuoteFact(Struct, frozen=True):
     """One line on the piece: overall size, material, finish, mattress."""
 
     name: str
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class QuoteDeliverable:
+class QuoteDeliverable(Struct, frozen=True):
     """What is delivered under one price, whether tax falls on it, and of how many pieces it is."""
 
     name: str
@@ -45,8 +43,7 @@ class QuoteDeliverable:
         return Money(self.amount.minor // self.pieces)
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """Something the client may add: its price and the tax on it, in no total of the offer."""
 
     name: str
@@ -59,8 +56,7 @@ class Option:
         return self.amount + self.tax
 
 
-@dataclass(frozen=True, slots=True)
-class Tax:
+class Tax(Struct, frozen=True):
     """The tax on an offer: how the shop stands to it, on what, how much, and the words for it."""
 
     standing: str
@@ -70,16 +66,14 @@ class Tax:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Clause:
+class Clause(Struct, frozen=True):
     """A term of the offer with its heading: changes, care, warranty."""
 
     name: str
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(Struct, frozen=True):
     """A quote as the client reads it."""
 
     number: str

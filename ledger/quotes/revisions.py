@@ -7,8 +7,9 @@ revision expires by its date alone, without an entry. After an acceptance only c
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from ledger import __version__
 from ledger.book import Book
@@ -20,12 +21,12 @@ from ledger.jobs.jobs import client_number, find_job, require_quotable
 from ledger.jobs.lines import AgreedTotal
 from ledger.measures.frozen import freeze
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 from ledger.quotes.offer import Offer
 from ledger.quotes.snapshot import SCHEMA, digest, read_offer
 
 
-@dataclass(frozen=True, slots=True)
-class RevisionStanding:
+class RevisionStanding(Struct, frozen=True):
     """A revision and how it stands today."""
 
     quote: Quote

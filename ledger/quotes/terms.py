@@ -6,7 +6,6 @@ document or by line.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from ledger.errors import BadValue
@@ -14,6 +13,7 @@ from ledger.jobs.agreement import Ask
 from ledger.jobs.tax import is_untaxed
 from ledger.measures.money import Currency, Money, sales_tax, split, total
 from ledger.measures.share import show_share
+from ledger.measures.values import replace
 from ledger.quotes.offer import QuoteDeliverable, Tax
 
 _SERVICES = ("deliver", "install", "fitting on site", "wall fixing")

@@ -1,10 +1,11 @@
 """The weeks ahead: when each agreed job is done at the hours that are free, beside its promise."""
 
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
@@ -25,8 +26,7 @@ WEEKS_SHOWN = 8
 NOTHING = Money(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Promise:
+class Promise(Struct, frozen=True):
     """What a quote promised: so many weeks from the first payment, and the days of changes."""
 
     paid: date
@@ -39,8 +39,7 @@ class Promise:
         return self.paid + timedelta(weeks=self.weeks, days=self.changed_days)
 
 
-@dataclass(frozen=True, slots=True)
-class JobAhead:
+class JobAhead(Struct, frozen=True):
     """An agreed job: owner hours left, about when it is done, what was promised.
 
     `left` is None where nothing foretells its hours, and then so is `done`; `before` are the hours
@@ -77,8 +76,7 @@ class JobAhead:
         return f"{sentence}; promised for {self.promised}{late}."
 
 
-@dataclass(frozen=True, slots=True)
-class WeekAhead:
+class WeekAhead(Struct, frozen=True):
     """A week from a day on: hours that are free in it, and how many of them are booked."""
 
     start: date
@@ -86,8 +84,7 @@ class WeekAhead:
     booked: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class WorkAhead:
+class WorkAhead(Struct, frozen=True):
     """The agreed jobs in the order they were agreed, and the weeks that they fill."""
 
     jobs: tuple[JobAhead, ...] = ()
@@ -130,8 +127,7 @@ def work_ahead(book: Book) -> WorkAhead:
     return WorkAhead(tuple(rows), tuple(weeks))
 
 
-@dataclass(frozen=True, slots=True)
-class JobLeft:
+class JobLeft(Struct, frozen=True):
     """A running job against what was priced: hours of all people, material at full value."""
 
     ahead: JobAhead

@@ -1,9 +1,10 @@
 """A close-out as facts: the plan behind the accepted quote, and what happened beside it."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -60,8 +61,7 @@ NEVER_BOOKED = ("planned costs never booked", "your planned hours never booked")
 OF_IT_REWORK = "Of it rework at break-even, its material in it"
 
 
-@dataclass(frozen=True, slots=True)
-class AccountLine:
+class AccountLine(Struct, frozen=True):
     """A line of a close-out's account, at full value and in cash; None where it has no figure."""
 
     name: str

@@ -1,8 +1,9 @@
 """Which orders hold a version of a plan with a fault that a later version names."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
@@ -13,10 +14,10 @@ from ledger.designs.expanding import read_values
 from ledger.designs.model import Design
 from ledger.designs.store import design_of, find_version, versions
 from ledger.errors import LedgerError
+from ledger.measures.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class FaultyCopy:
+class FaultyCopy(Struct, frozen=True):
     """An order whose plan has faults; where its sizes are not known, any correction may be of it.
 
     `sizes` are as they were noted, empty where they were not.
@@ -29,8 +30,7 @@ class FaultyCopy:
     corrections: tuple[BuiltCorrection, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Errata:
+class Errata(Struct, frozen=True):
     """The corrections in the newest version of a design, and the orders that need them."""
 
     row: DesignVersion

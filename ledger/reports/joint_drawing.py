@@ -4,8 +4,9 @@ Only what the design says of the joint and the part is drawn; a unit of the pict
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.cutting.lettering import text
 from ledger.designs.built import BuiltJoint, BuiltPart
@@ -27,8 +28,7 @@ LETTER = 9
 _LINE = 'fill="none" stroke="black" stroke-width="0.6"'
 
 
-@dataclass(frozen=True, slots=True)
-class _Tongue:
+class _Tongue(Struct, frozen=True):
     """A tenon seen from one side: how far from the part's upper rim each begins, how wide it is."""
 
     starts: tuple[Fraction, ...]

@@ -1,11 +1,12 @@
 """The month: spend, stock rolled forward, jobs, taxes, prices and hours, in one account."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.book import Book, is_closed
 from ledger.book.questions.month import JobIssue, issued_by_job, prices_changed
@@ -24,8 +25,7 @@ from ledger.stock.materials import materials
 from ledger.stock.prices import BASIS, with_tax
 
 
-@dataclass(frozen=True, slots=True)
-class PriceChange:
+class PriceChange(Struct, frozen=True):
     """A material whose price changed in the month, and by what share."""
 
     code: str
@@ -40,8 +40,7 @@ class PriceChange:
         return Fraction(self.after - self.before) / (Fraction(self.before) or 1)
 
 
-@dataclass(frozen=True, slots=True)
-class MonthReport(OverAccount):
+class MonthReport(OverAccount, frozen=True):
     """A month's account; every total in it is the sum of rows that stand in the book.
 
     `standing` is `closed`, `open`, `running` (not over yet), `ahead`, or `before the book`.

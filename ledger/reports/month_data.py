@@ -1,8 +1,9 @@
 """The rows that a month's account is made of, for whoever wants to add them up again."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions import month_rows
@@ -15,16 +16,14 @@ from ledger.reports.roll import MaterialRoll, roll_by_material
 from ledger.stock import value_on
 
 
-@dataclass(frozen=True, slots=True)
-class MonthOfSpend:
+class MonthOfSpend(Struct, frozen=True):
     """What a month's material landed at, by category."""
 
     month: Month
     by_category: dict[str, Money]
 
 
-@dataclass(frozen=True, slots=True)
-class MonthData:
+class MonthData(Struct, frozen=True):
     """The month's rows: receipts, where they went, movements, stock, goods in kind, invoices."""
 
     lines: Sequence[month_rows.LineRow]

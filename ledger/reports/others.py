@@ -1,7 +1,8 @@
 """The work of others on jobs at hand: how long it takes, and whether its price is in."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -9,8 +10,7 @@ from ledger.jobs.answers import to_give_out
 from ledger.measures.money import Money
 
 
-@dataclass(frozen=True, slots=True)
-class OthersWork:
+class OthersWork(Struct, frozen=True):
     """What others do for a job: at what price, in how many days; `is_quoted` once they said it."""
 
     job: str

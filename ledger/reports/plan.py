@@ -6,9 +6,10 @@ over: a plan must not change with the shop's prices or its rack.
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.designs import DesignVersion
@@ -35,6 +36,7 @@ from ledger.measures.length import measured_length, parse_length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
+from ledger.measures.values import replace
 from ledger.reports.plan_buying import bought, for_buyer, purchases
 from ledger.reports.plan_page import (
     ChosenSize,
@@ -50,8 +52,7 @@ NOT_BUILDING = ("office", "deliver", "service")
 """Stages of the shop's own work that whoever builds from a plan does not have."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlanWork:
+class PlanWork(Struct, frozen=True):
     """A version of a design with the sizes chosen for a copy, laid out.
 
     `inch` and `mm` are the same piece with its words in either unit.
@@ -67,8 +68,7 @@ class PlanWork:
     needs: Mapping[str, Quantity]
 
 
-@dataclass(frozen=True, slots=True)
-class Outlay:
+class Outlay(Struct, frozen=True):
     """What the material costs at the book's prices, the oldest of which is of `day`.
 
     `lacking` are the materials without a price.

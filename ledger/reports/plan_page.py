@@ -4,22 +4,21 @@ Sizes stand twice, in the edition's units first. `outlay` is the one sentence on
 empty unless the maker wants it there.
 """
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.designs.built import BuiltCorrection, BuiltStep
 
 
-@dataclass(frozen=True, slots=True)
-class TwoSizes:
+class TwoSizes(Struct, frozen=True):
     """One size in the units of the edition, and in the other ones."""
 
     first: str
     second: str
 
 
-@dataclass(frozen=True, slots=True)
-class ChosenSize:
+class ChosenSize(Struct, frozen=True):
     """A size or number that was chosen for this copy, and what it is."""
 
     name: str
@@ -27,8 +26,7 @@ class ChosenSize:
     size: TwoSizes
 
 
-@dataclass(frozen=True, slots=True)
-class PlanPart:
+class PlanPart(Struct, frozen=True):
     """A line of the parts list."""
 
     mark: str
@@ -38,16 +36,14 @@ class PlanPart:
     notes: str
 
 
-@dataclass(frozen=True, slots=True)
-class PlanMaterial:
+class PlanMaterial(Struct, frozen=True):
     """The parts of one material."""
 
     name: str
     parts: tuple[PlanPart, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class JointDrawing:
+class JointDrawing(Struct, frozen=True):
     """A joint 1 to `scale` on one of its parts, so many points wide and high."""
 
     part: str
@@ -57,8 +53,7 @@ class JointDrawing:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class PlanJoint:
+class PlanJoint(Struct, frozen=True):
     """Joints of one kind between parts: their length, or the sizes by which they are cut."""
 
     parts: str
@@ -69,8 +64,7 @@ class PlanJoint:
     drawing: JointDrawing | None
 
 
-@dataclass(frozen=True, slots=True)
-class CutDiagram:
+class CutDiagram(Struct, frozen=True):
     """One sheet or board to scale: 1 to `scale`, its picture so many points wide and high.
 
     A board is true to scale along it and may be drawn wider than it is. `marks` are the parts on
@@ -91,8 +85,7 @@ class CutDiagram:
     is_board: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Purchase:
+class Purchase(Struct, frozen=True):
     """What to buy of one material, in the units in which it is bought."""
 
     kind: str
@@ -101,8 +94,7 @@ class Purchase:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PlanVersion:
+class PlanVersion(Struct, frozen=True):
     """A version of the plan: its day, and what it put right."""
 
     number: int
@@ -110,8 +102,7 @@ class PlanVersion:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class PlanPage:
+class PlanPage(Struct, frozen=True):
     """A plan to sell in one edition; `units` are those that stand first.
 
     Its `steps` have the names of their parts besides the marks.

@@ -6,9 +6,10 @@ other income, hours and purchases on their own day.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.month import (
@@ -34,6 +35,7 @@ from ledger.jobs.ahead import WEEKS_A_YEAR
 from ledger.jobs.shop_rates import rates_of
 from ledger.measures.day import Month
 from ledger.measures.money import Currency, Money, total
+from ledger.measures.values import replace
 from ledger.reports import review_read, review_read_time
 from ledger.reports.review_jobs import (
     SPONSOR_FEE,
@@ -72,8 +74,7 @@ from ledger.reports.wip import CanceledJob, canceled_jobs
 from ledger.stock.materials import materials
 
 
-@dataclass(frozen=True, slots=True)
-class TypedYear:
+class TypedYear(Struct, frozen=True):
     """Overhead, pay and billable hours of the days of the review as typed; None is not typed."""
 
     overhead: Money | None = None
@@ -81,8 +82,7 @@ class TypedYear:
     hours: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialReview:
+class MaterialReview(Struct, frozen=True):
     """What material cost and where it went."""
 
     by_supplier: Sequence[Spending]
@@ -94,8 +94,7 @@ class MaterialReview:
     sponsors: Sequence[SponsorGoods]
 
 
-@dataclass(frozen=True, slots=True)
-class TimeReview:
+class TimeReview(Struct, frozen=True):
     """Where time went, what was booked at each month's end, what was promised and kept."""
 
     share: ShareOfTime
@@ -108,8 +107,7 @@ class TimeReview:
     hours_a_week: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Review:
+class Review(Struct, frozen=True):
     """Everything that a review tells; `rates` and the check are None while no rates are set.
 
     `end` is the last day that was asked for, `last` the last that has come.

@@ -5,13 +5,15 @@ average of fewer than five jobs is never shown without its range.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from msgspec import Struct
+
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.rounding import half_up
+from ledger.measures.values import replace
 
 FEW = 5
 """Below this many jobs an average comes with its range (*common practice, no source*)."""
@@ -23,8 +25,7 @@ type Datum = Money | Decimal | int | str | date | None
 """A cell: money, hours or another decimal, a count, words, a day; None where there is none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """What one job (or supplier, sponsor, month) gave to a figure; money or hours or words."""
 
     of: str
@@ -32,8 +33,7 @@ class Part:
     value: Datum = None
 
 
-@dataclass(frozen=True, slots=True)
-class ReviewRow:
+class ReviewRow(Struct, frozen=True):
     """A row of a table: its name, by which it is explained, its other cells, its parts.
 
     `is_sum` marks the row that adds the others up.
@@ -45,8 +45,7 @@ class ReviewRow:
     is_sum: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class ReviewTable:
+class ReviewTable(Struct, frozen=True):
     """Rows under headings; `heads` has the name's first. `key` is the table's name in JSON.
 
     `adds` are the heads whose cells add up, `most` is how many rows the screen shows (0: all),
@@ -109,8 +108,7 @@ def _added(cells: Iterable[Datum]) -> Datum:
     return sum((cell for cell in figures if isinstance(cell, Decimal | int)), type(figures[0])(0))
 
 
-@dataclass(frozen=True, slots=True)
-class Remark:
+class Remark(Struct, frozen=True):
     """A sentence of a review, and the command by which the owner mends what it says.
 
     The screen shows both; a paper says what is so, and no command.
@@ -127,8 +125,7 @@ class Remark:
         )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class ReviewBlock:
+class ReviewBlock(Struct, frozen=True):
     """One part of a review: its tables, and remarks on what they say or lack."""
 
     key: str
@@ -149,8 +146,7 @@ def percent(share: Fraction) -> str:
     return f"{half_up(share * 100, 0):f} %"
 
 
-@dataclass(frozen=True, slots=True)
-class HourlyRange:
+class HourlyRange(Struct, frozen=True):
     """What was earned an hour over several jobs: all of it ÷ all hours, and the least and most."""
 
     jobs: int

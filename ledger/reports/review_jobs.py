@@ -6,9 +6,10 @@ on the job, rework and change orders in it; content hours stand apart.
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+
+from msgspec import Struct
 
 from ledger.costing.afterwards import Done
 from ledger.jobs.cost_differences import CostDifferences
@@ -29,8 +30,7 @@ ENDS = 5
 """How many of the best and of the worst jobs are told."""
 
 
-@dataclass(frozen=True, slots=True)
-class HoursOfJob:
+class HoursOfJob(Struct, frozen=True):
     """The hours a job was planned at, and what its own went into beside the work itself.
 
     `planned` is in everybody's hours, None where none were; `is_guess` marks those of a job sold in
@@ -46,8 +46,7 @@ class HoursOfJob:
     not_logged: tuple[tuple[str, Decimal], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ClosedWork:
+class ClosedWork(Struct, frozen=True):
     """A job that was closed: its account beside what it was planned at.
 
     `costs`, `planned_earned` (at the price agreed) and `planned_owner_hours` are those of the
@@ -106,8 +105,7 @@ class ClosedWork:
         return self.done.material - self.done.credit
 
 
-@dataclass(frozen=True, slots=True)
-class KindOfWork:
+class KindOfWork(Struct, frozen=True):
     """All closed jobs of one kind of piece."""
 
     kind: str
@@ -161,8 +159,7 @@ def by_kind(jobs: Iterable[ClosedWork]) -> list[KindOfWork]:
     return sorted(groups, key=lambda group: (-group.income.minor, group.kind))
 
 
-@dataclass(frozen=True, slots=True)
-class OtherIncome:
+class OtherIncome(Struct, frozen=True):
     """Income of the period beside commissions: of which job, what came and what a store kept."""
 
     stream: str
@@ -171,8 +168,7 @@ class OtherIncome:
     fee: Money
 
 
-@dataclass(frozen=True, slots=True)
-class ContentTime:
+class ContentTime(Struct, frozen=True):
     """Minutes of content in the period, by job ('' for none) and by owner and helpers."""
 
     job: str
@@ -180,8 +176,7 @@ class ContentTime:
     helpers: int
 
 
-@dataclass(frozen=True, slots=True)
-class Stream:
+class Stream(Struct, frozen=True):
     """One stream of income: what came, what a store kept, in cash, with what each job gave."""
 
     name: str

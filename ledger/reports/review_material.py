@@ -1,9 +1,10 @@
 """What material of a period cost and where it went: spend, price changes, waste, the rack. Pure."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book.questions.review import BoughtAt
 from ledger.measures.grouped import grouped
@@ -14,8 +15,7 @@ from ledger.measures.rounding import half_up
 TAKEN, BACK, KEPT = "issue", "return", "kept"
 
 
-@dataclass(frozen=True, slots=True)
-class Spending:
+class Spending(Struct, frozen=True):
     """What was spent under one name in a period, by month (YYYY-MM)."""
 
     name: str
@@ -34,8 +34,7 @@ def spending(rows: Iterable[tuple[str, str, Money]]) -> list[Spending]:
     return sorted(sums, key=lambda one: (-one.amount.minor, one.name))
 
 
-@dataclass(frozen=True, slots=True)
-class PriceChange:
+class PriceChange(Struct, frozen=True):
     """A material with its first and last price of the period, and all that was spent on it."""
 
     material: str
@@ -71,8 +70,7 @@ def price_changes(bought: Iterable[BoughtAt]) -> list[PriceChange]:
     return changes
 
 
-@dataclass(frozen=True, slots=True)
-class RackPieceMoved:
+class RackPieceMoved(Struct, frozen=True):
     """A piece of the rack: what happened to it, its area in nm², its value at full, its job."""
 
     kind: str
@@ -82,8 +80,7 @@ class RackPieceMoved:
     job: str
 
 
-@dataclass(frozen=True, slots=True)
-class RackOfPeriod:
+class RackOfPeriod(Struct, frozen=True):
     """What the rack did in a period: pieces and their value; sheets that its pieces stood for.
 
     `used` is net of what came back. `sheets` is the area used ÷ the area of a whole sheet, by
@@ -117,8 +114,7 @@ def _part(move: RackPieceMoved, sheet_area: Mapping[str, int]) -> Fraction:
     return Fraction(move.area, area) if area else Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
-class SponsorGoods:
+class SponsorGoods(Struct, frozen=True):
     """What one giver gave, and the content hours that its builds took.
 
     Goods stand at fair value; `fee` is the sponsor fees (less what was kept of them) of the jobs

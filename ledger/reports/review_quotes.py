@@ -5,11 +5,12 @@ those that were frozen with it.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from statistics import median
+
+from msgspec import Struct
 
 from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, total
@@ -19,8 +20,7 @@ WON, DECLINED, EXPIRED, WAITING = "won", "declined", "expired", "waiting"
 OUTCOMES = (WON, DECLINED, EXPIRED, WAITING)
 
 
-@dataclass(frozen=True, slots=True)
-class FrozenPoints:
+class FrozenPoints(Struct, frozen=True):
     """What stood behind a quote: its hours, their points, and the price that each would pay for.
 
     `at_priced`, `at_typical` and `at_safe` are the frozen build-up without its contingency, for the
@@ -35,8 +35,7 @@ class FrozenPoints:
     at_safe: Money | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SentQuote:
+class SentQuote(Struct, frozen=True):
     """A quote that was sent, its answer, and what was frozen behind it.
 
     `actual_hours` are those of its closed job, None where too few of them are booked.
@@ -67,8 +66,7 @@ class SentQuote:
         return self.price.times(1 / Fraction(self.points.hours))
 
 
-@dataclass(frozen=True, slots=True)
-class QuoteGroup:
+class QuoteGroup(Struct, frozen=True):
     """Quotes of one kind or size of price."""
 
     name: str
@@ -105,8 +103,7 @@ def by_size(quotes: Sequence[SentQuote]) -> list[QuoteGroup]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
-class PricePerHour:
+class PricePerHour(Struct, frozen=True):
     """The price an hour of quotes that came out alike: middle one, least and most."""
 
     name: str

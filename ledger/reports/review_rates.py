@@ -3,14 +3,14 @@
 needed = overhead ÷ hours on jobs + pay ÷ hours on jobs,    each rounded to the minor unit
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.measures.money import Money
 
 
-@dataclass(frozen=True, slots=True)
-class YearAsItWas:
+class YearAsItWas(Struct, frozen=True):
     """What overhead, pay and hours on jobs of a period were, and which of them were typed.
 
     `job_hours` have rework in them, as the hours of the closed jobs have.
@@ -32,8 +32,7 @@ class YearAsItWas:
     is_hours_typed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class RatesCheck:
+class RatesCheck(Struct, frozen=True):
     """The rates that a year would have needed; None where no hour was on a job.
 
     `missing` is by how much an hour that was sold fell short of them; negative where it was over.

@@ -2,11 +2,12 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.income import Closed, Rework, closed_jobs, rework_of
@@ -39,6 +40,7 @@ from ledger.labor.observations import FORGOTTEN
 from ledger.measures.duration import to_hours
 from ledger.measures.frozen import read_json
 from ledger.measures.money import Money, total
+from ledger.measures.values import replace
 from ledger.reports.review_jobs import ClosedWork, HoursOfJob
 from ledger.reports.review_quotes import (
     DECLINED,
@@ -155,8 +157,7 @@ def _by_cause(rework: Iterable[Rework]) -> tuple[tuple[str, int], ...]:
     return tuple(sorted(causes.items(), key=lambda one: (-one[1], one[0])))
 
 
-@dataclass(frozen=True, slots=True)
-class FrozenPlan:
+class FrozenPlan(Struct, frozen=True):
     """What a quote counted on: its costs, its lines of hours, and the owner's part of these."""
 
     costs: PlannedCosts

@@ -6,7 +6,8 @@ when they are closed.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.measures.money import Money, total
 from ledger.reports.review_jobs import CANCELED, IN_KIND, OF_JOBS, ClosedWork, Stream
@@ -17,8 +18,7 @@ type Amounts = tuple[tuple[str, Money], ...]
 """What each job (or supplier, or helper) gave, negative where it cost."""
 
 
-@dataclass(frozen=True, slots=True)
-class Moved:
+class Moved(Struct, frozen=True):
     """Money of the period by whom or what it was for: what clients paid is without tax.
 
     `lost` is material at full value that left the stock for no job: thrown away, counted short, of
@@ -38,8 +38,7 @@ class Moved:
     overhead: Money | None
 
 
-@dataclass(frozen=True, slots=True)
-class ResultLine:
+class ResultLine(Struct, frozen=True):
     """One line of the result with its two amounts, negative where it went out."""
 
     name: str

@@ -2,10 +2,11 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book.questions.review import SpentTime
 from ledger.measures.duration import to_hours
@@ -20,8 +21,7 @@ LEAST_TIMED = 2
 """An operation has a ratio to its standard where so many closed jobs timed it by itself."""
 
 
-@dataclass(frozen=True, slots=True)
-class ShareOfTime:
+class ShareOfTime(Struct, frozen=True):
     """The owner's logged time beside what the rates assume, which is a part of the open hours.
 
     Rework is paid by nobody: it stands apart from what is billable.
@@ -74,8 +74,7 @@ def by_class(spent: Iterable[SpentTime]) -> dict[str, Counter[str]]:
     return dict(sorted(classes.items(), key=lambda row: (-row[1].total(), row[0])))
 
 
-@dataclass(frozen=True, slots=True)
-class Activity:
+class Activity(Struct, frozen=True):
     """What the owner did in a period: minutes by job and by class, and what 10 % are worth.
 
     On jobs all classes stand together; content and the shop's own tasks stand apart, and a saving
@@ -115,8 +114,7 @@ def activities_of(spent: Iterable[SpentTime], break_even: Money) -> list[Activit
     return sorted(rows, key=lambda row: (-row.minutes, row.name))
 
 
-@dataclass(frozen=True, slots=True)
-class BookedJob:
+class BookedJob(Struct, frozen=True):
     """A job that was agreed: its planned owner hours, its days, its minutes by month (YYYY-MM).
 
     `over` is the day on which nothing was left to do, or None.
@@ -142,8 +140,7 @@ def hours_ahead(jobs: Iterable[BookedJob], day: date) -> list[tuple[str, Fractio
     return ahead
 
 
-@dataclass(frozen=True, slots=True)
-class KeptPromise:
+class KeptPromise(Struct, frozen=True):
     """A job with the day its quote promised and the day it was installed (or closed)."""
 
     job: str
@@ -163,8 +160,7 @@ class KeptPromise:
         return (self.done - self.promised).days
 
 
-@dataclass(frozen=True, slots=True)
-class TimedLine:
+class TimedLine(Struct, frozen=True):
     """An operation of a closed job: hours by the standards at the counts as built, and taken."""
 
     job: str
@@ -173,8 +169,7 @@ class TimedLine:
     minutes: int
 
 
-@dataclass(frozen=True, slots=True)
-class TimedOperation:
+class TimedOperation(Struct, frozen=True):
     """An operation that closed jobs timed by itself, beside its standard at the counts as built."""
 
     name: str

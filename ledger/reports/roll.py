@@ -1,8 +1,9 @@
 """The stock of a month rolled forward: what it opened with, what came and went, what is left."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.month import moved, moved_by_material
@@ -28,8 +29,7 @@ _PLACES: Mapping[str, str] = {
 # A kept offcut comes back from its job; opening stock is what the month of its day began with.
 
 
-@dataclass(frozen=True, slots=True)
-class Roll[S: (Money, Quantity)]:
+class Roll[S: (Money, Quantity)](Struct, frozen=True):
     """One view of a month's stock: its full value, its cash, or a quantity."""
 
     opening: S
@@ -53,8 +53,7 @@ class Roll[S: (Money, Quantity)]:
         return {name: getattr(self, name) for name in COLUMNS}
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialRoll:
+class MaterialRoll(Struct, frozen=True):
     """One material's month in quantity, full value and cash."""
 
     material: str

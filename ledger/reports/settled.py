@@ -1,8 +1,9 @@
 """What is said of a job that is over: what is still to settle, and what came after closing."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Currency, Money
@@ -31,8 +32,7 @@ LATE = (
 """As JSON: a canceled job, goods still to be sent back, money still to go back, late cost."""
 
 
-@dataclass(frozen=True, slots=True)
-class OverAccount:
+class OverAccount(Struct, frozen=True):
     """What an account of some days says of jobs that are over, canceled or closed."""
 
     currency: Currency

@@ -6,9 +6,10 @@ What hangs on the wall while a job is built; papers and the workbook read it. No
 import re
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
 from functools import cached_property
+
+from msgspec import Struct, field
 
 from ledger.costing.needs import needs_of
 from ledger.costing.sheet import CostLine, CostSheet
@@ -32,8 +33,7 @@ _OVER = {"inch": Length.of(1, "in"), "mm": Length.of(25, "mm")}
 """How much longer than its edge a band is cut: common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class PackPart:
+class PackPart(Struct, frozen=True):
     """A row of the parts list: where it is cut from, how many, its mark and finished size.
 
     `sheet` is its number in the material's plan, None on boards. Sizes are spelled in the book's
@@ -52,8 +52,7 @@ class PackPart:
     note: str
 
 
-@dataclass(frozen=True, slots=True)
-class PackBand:
+class PackBand(Struct, frozen=True):
     """The banded edges of a part: which, how many, how long, cut to what; `sum` in feet or m."""
 
     material: str
@@ -66,8 +65,7 @@ class PackBand:
     sum: Decimal
 
 
-@dataclass(frozen=True, slots=True)
-class Copy:
+class Copy(Struct, frozen=True):
     """One single part: its mark, the how-manieth of its line it is, and what it is cut from."""
 
     part: BuiltPart
@@ -82,8 +80,7 @@ class Copy:
         return {"L": "LEFT", "R": "RIGHT"}[match[1]] if match else ""
 
 
-@dataclass(frozen=True)
-class Pack:
+class Pack(Struct, frozen=True, dict=True):
     """A job as its shop pack tells it: the cost sheet's hours and lines, parts, plans, boards.
 
     `notes` are what typed lines of work say of themselves.

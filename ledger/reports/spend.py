@@ -4,8 +4,9 @@ Net is what the documents say before tax; paid is net and the tax paid to suppli
 the goods cost the shop in the end: paid and the use tax it owes, less the tax it gets back.
 """
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions import month
@@ -15,8 +16,7 @@ from ledger.measures.money import Money
 from ledger.stock.prices import has_use_tax
 
 
-@dataclass(frozen=True, slots=True)
-class Spend:
+class Spend(Struct, frozen=True):
     """The spend of some days; its three ways of telling it apart each come to `landed`.
 
     `has_use_tax` says whether the shop can owe use tax, or owed some in these days.

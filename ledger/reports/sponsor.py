@@ -6,8 +6,9 @@ lacks a disclosure, is told to the owner beside the report and never in it.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.sponsors import (
@@ -23,6 +24,7 @@ from ledger.book.tables.sponsors import Sponsor
 from ledger.errors import NotAllowed
 from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.reports.sponsor_photos import BuildPhoto, is_marked, photos_for
 from ledger.sponsors import undisclosed
 from ledger.sponsors.agreements import Progress, progress, published_for
@@ -33,8 +35,7 @@ from ledger.sponsors.withheld import Doubt, Withheld, withheld_from
 from ledger.stock.joint import CREDIT
 
 
-@dataclass(frozen=True, slots=True)
-class SponsorGoodsReceived:
+class SponsorGoodsReceived(Struct, frozen=True):
     """Goods that came: what, how much, at which fair value and how that was found."""
 
     day: date
@@ -47,8 +48,7 @@ class SponsorGoodsReceived:
     document: str
 
 
-@dataclass(frozen=True, slots=True)
-class Used:
+class Used(Struct, frozen=True):
     """Goods that a build took, net of what came back; `unsaid` is where nobody noted the camera."""
 
     build: str
@@ -59,8 +59,7 @@ class Used:
     unsaid: Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(Struct, frozen=True):
     """One thing that happened to goods, with what was left of them afterwards."""
 
     day: date
@@ -73,8 +72,7 @@ class Event:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Tool:
+class Tool(Struct, frozen=True):
     """A tool in the shop and what it did in the span."""
 
     name: str
@@ -86,8 +84,7 @@ class Tool:
     faults: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Published:
+class Published(Struct, frozen=True):
     """A publication of the span, and how it says what came free."""
 
     day: date
@@ -100,8 +97,7 @@ class Published:
     how: str
 
 
-@dataclass(frozen=True, slots=True)
-class SponsorReport:
+class SponsorReport(Struct, frozen=True):
     """Everything that goes to a sponsor of a span of days, and nothing else."""
 
     sponsor: str
@@ -145,8 +141,7 @@ class SponsorReport:
         return sum(one.done for one in self.promised)
 
 
-@dataclass(frozen=True, slots=True)
-class Prepared:
+class Prepared(Struct, frozen=True):
     """A report, and what the owner should look at before it is sent.
 
     `doubts` are to be answered before it is written: they may be names of clients.

@@ -5,9 +5,10 @@ A marked photo is a note of the kind photo whose words begin with the photo's nu
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.photos import photo_file
@@ -22,8 +23,7 @@ from ledger.sponsors.withheld import Withheld
 _MARKED = re.compile(r"#(\d+) (.+)", re.DOTALL)
 
 
-@dataclass(frozen=True, slots=True)
-class BuildPhoto:
+class BuildPhoto(Struct, frozen=True):
     """A photo for a sponsor: what it shows, of which build by its public name, and its file."""
 
     words: str

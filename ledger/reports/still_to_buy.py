@@ -1,8 +1,9 @@
 """What the day's page says is still to be bought for won jobs, by their accepted quotes."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.joint import shares_sheets
@@ -13,8 +14,7 @@ from ledger.stock.materials import materials
 NONE = Quantity(0)
 
 
-@dataclass(frozen=True, slots=True)
-class ToBuy:
+class ToBuy(Struct, frozen=True):
     """What a won job lacks of a material, after what it took and what is on hand."""
 
     job: str
@@ -24,8 +24,7 @@ class ToBuy:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Lack:
+class _Lack(Struct, frozen=True):
     """What a job, or jobs that are cut together, did not take yet, and what is on hand of it."""
 
     job: str

@@ -11,11 +11,12 @@ A year of 48 weeks of work is common practice, no source.
 """
 
 from collections.abc import Container, Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.days import open_months
@@ -73,8 +74,7 @@ LATELY = 14
 """Days for which a quote that expired without an answer is still shown."""
 
 
-@dataclass(frozen=True, slots=True)
-class UnderWay:
+class UnderWay(Struct, frozen=True):
     """A job that is open, its state, and whether a quote or money ever was about it."""
 
     job: Job
@@ -87,8 +87,7 @@ class UnderWay:
         return self.state in BUILT
 
 
-@dataclass(frozen=True, slots=True)
-class JobNow:
+class JobNow(Struct, frozen=True):
     """An open job: its state, minutes so far, hours planned; None where no estimate is kept.
 
     A job sold in one sum has its guessed hours. Approved change orders are in both hours;
@@ -111,8 +110,7 @@ class JobNow:
         return "paid in full" if paid else state_words(self.state)
 
 
-@dataclass(frozen=True, slots=True)
-class PaidAhead:
+class PaidAhead(Struct, frozen=True):
     """An open job whose client paid while nothing is agreed; `quote` waits, where one was sent."""
 
     number: str
@@ -120,8 +118,7 @@ class PaidAhead:
     quote: str
 
 
-@dataclass(frozen=True, slots=True)
-class OldPrice:
+class OldPrice(Struct, frozen=True):
     """A material that an open job needs and whose price is older than the shop trusts."""
 
     material: str
@@ -130,8 +127,7 @@ class OldPrice:
     jobs: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class AwaitedCredit:
+class AwaitedCredit(Struct, frozen=True):
     """Goods that were sent back and for which no credit note has come, at what they had cost."""
 
     supplier: str
@@ -142,8 +138,7 @@ class AwaitedCredit:
     cost: Money
 
 
-@dataclass(frozen=True, slots=True)
-class Today:
+class Today(Struct, frozen=True):
     """Everything that is open; a part without rows has nothing to say."""
 
     day: date

@@ -6,9 +6,10 @@ What clients paid in a time, the tax in it, and what is held until the work is d
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.closing import LateSum, closed_jobs, late_sums
@@ -34,8 +35,7 @@ NOTHING = Money(0)
 _MATERIAL = ("material", "tax")
 
 
-@dataclass(frozen=True, slots=True)
-class JobInProgress:
+class JobInProgress(Struct, frozen=True):
     """An open job with the material, the help, the owner's hours and the other costs in it.
 
     `received` is all that the client had paid by then, tax included.
@@ -127,8 +127,7 @@ def _by_rate(rows: Iterable[Worked]) -> list[Worked]:
     return list(by_rate.values())
 
 
-@dataclass(frozen=True, slots=True)
-class CanceledJob:
+class CanceledJob(Struct, frozen=True):
     """A canceled job: what it had cost until then, and how its settlement stands.
 
     `progress` is what left work in progress with it, without what came after the cancellation.
@@ -166,8 +165,7 @@ def _with_costs(book: Book, shown: Sequence[Settlement], last: date) -> list[Can
 _HELD_NO_MORE = {"installed"}
 
 
-@dataclass(frozen=True, slots=True)
-class PaidOnJob:
+class PaidOnJob(Struct, frozen=True):
     """One job: received in the time, the tax in that, and what is held at the end of it."""
 
     job: str

@@ -1,8 +1,9 @@
 """The year's end: spend by month, closing stock, goods in kind, miles, jobs, other income."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.month import issued_by_job
@@ -33,8 +34,7 @@ from ledger.stock import value_on
 NOTHING = Money(0)
 
 
-@dataclass(frozen=True, slots=True)
-class JobOfYear:
+class JobOfYear(Struct, frozen=True):
     """What the year brought to a job: material, hours, payments, and where it stands."""
 
     number: str
@@ -48,8 +48,7 @@ class JobOfYear:
     owner_minutes: int
 
 
-@dataclass(frozen=True, slots=True)
-class YearReport(OverAccount):
+class YearReport(OverAccount, frozen=True):
     """A year's account; one that is running goes up to today."""
 
     year: int

@@ -7,8 +7,9 @@ adviser to say.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.sponsors import FreeValue, Loan, free_values, loans_on
@@ -16,6 +17,7 @@ from ledger.book.tables.ground import Job
 from ledger.measures.fields import made_of
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 
 NOTE = (
     "Values are fair values on the day of receipt; no cash was paid. Whether and when they are"
@@ -30,8 +32,7 @@ _PLACES = {
 """What each kind of lot and movement is to the accountant; an offcut kept lowers what was used."""
 
 
-@dataclass(frozen=True, slots=True)
-class AccountRow:
+class AccountRow(Struct, frozen=True):
     """One event with its value, positive as it is spoken of: received, used, lost, sent back."""
 
     day: date
@@ -49,8 +50,7 @@ class AccountRow:
     tool: bool
 
 
-@dataclass(frozen=True, slots=True)
-class InKindAccount:
+class InKindAccount(Struct, frozen=True):
     """Free goods of a span of days: opening + received − used − lost − sent back − own use.
 
     `used` is net of what came back and of offcuts kept; `tools` are those on hand at the end.

@@ -5,8 +5,9 @@ narrowest promise first, so that a photo made good for a `post` is never missing
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.tables.sponsors import (
@@ -34,8 +35,7 @@ MAKES_GOOD: dict[str, tuple[str, ...]] = {
 """Kinds of deliverables, and the kinds of publications that count for each."""
 
 
-@dataclass(frozen=True, slots=True)
-class Promise:
+class Promise(Struct, frozen=True):
     """A number of publications of a kind by a day, before it is posted."""
 
     kind: str
@@ -43,8 +43,7 @@ class Promise:
     due: date
 
 
-@dataclass(frozen=True, slots=True)
-class Progress:
+class Progress(Struct, frozen=True):
     """A deliverable with what was done for it; `late` counts what came after its day."""
 
     sponsor: str

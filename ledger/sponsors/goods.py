@@ -1,7 +1,8 @@
 """A sponsor's goods in stock: which lots to take from, what their tools did, notes on both."""
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.sponsors import GivenLot, given_lots, given_moves
@@ -14,16 +15,14 @@ NOTE_KINDS = ("photo", "next", "where", "code", "result")
 """A photo's file name, the next planned use, where stock stands, code results, other results."""
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(Struct, frozen=True):
     """A lot of a sponsor with what is left of it."""
 
     lot: GivenLot
     left: Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class ToolSum:
+class ToolSum(Struct, frozen=True):
     """A sponsor's tool and all it did in a span of days."""
 
     lot: GivenLot

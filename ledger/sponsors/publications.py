@@ -5,8 +5,9 @@ how it must be said, the rules of the place decide. Here each item of a sponsor 
 a publication shows carries the day and the way of its disclosure, or a warning.
 """
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.sponsors import FreeItem, free_items
@@ -22,8 +23,7 @@ NONE = Quantity(0)
 KINDS = ("long", "short", "photo", "plan")
 
 
-@dataclass(frozen=True, slots=True)
-class NewPublication:
+class NewPublication(Struct, frozen=True):
     """A publication before it is posted: for whom it was made and which builds it shows."""
 
     title: str
@@ -37,8 +37,7 @@ class NewPublication:
     disclosed_on: date | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Disclosed:
+class Disclosed(Struct, frozen=True):
     """A sponsor's item in a build that a publication shows, and whether the publication says so.
 
     A publication that was made for a sponsor and shows nothing of theirs stands here too, without

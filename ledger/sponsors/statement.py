@@ -6,12 +6,14 @@ of a lot takes what is left, so that every line closes in units and in value.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book.questions.sponsors import GivenLot, GivenMove
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 
 NONE, ZERO = Quantity(0), Money(0)
 
@@ -22,8 +24,7 @@ _COLUMNS = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Struct, frozen=True):
     """A quantity with its value; what left is negative."""
 
     quantity: Quantity = NONE
@@ -39,8 +40,7 @@ class Amount:
         return bool(self.quantity or self.value)
 
 
-@dataclass(frozen=True, slots=True)
-class StatementLine:
+class StatementLine(Struct, frozen=True):
     """One kind of goods over the span; opening and all that is between add up to closing.
 
     `lots` are those it is made of. What was used, wasted or sent back is negative; `otherwise` is

@@ -8,8 +8,9 @@ link, which is dead once a piece is missing, stays as it is: the owner is asked 
 
 import re
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass, field
 from functools import cached_property
+
+from msgspec import Struct, field
 
 from ledger.book.questions.sponsors import WithheldNames
 
@@ -47,8 +48,7 @@ _FILE_NAME = re.compile(r"(\S*[_\\]\S*|\S+\.\w{2,7}\b)")
 _SPEAKS_OF_MONEY = re.compile(r"[$€£¥]\s?\d|\b\d[\d.,]*\s?(?:h|hrs?|hours?)\b", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """A word that may be a name: in which text, and where that stands in the paper."""
 
     word: str
@@ -59,8 +59,7 @@ class Doubt:
         return f"“{self.text}” ({self.where}): “{self.word}” may be a name."
 
 
-@dataclass
-class Withheld:
+class Withheld(Struct, dict=True):
     """Cleans texts of names and remembers which texts held one, or speak of money or hours.
 
     `names` go however they are written; `surnames` where they are written large; `maybe` are

@@ -5,7 +5,8 @@ and are paid for. Borrowed goods cover nothing, and a piece on the rack covers n
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.joint import Outgrown, shared_issues_to
@@ -19,8 +20,7 @@ OWN = ""
 """The giver of goods that the shop paid for."""
 
 
-@dataclass(frozen=True, slots=True)
-class Goods:
+class Goods(Struct, frozen=True):
     """So much of a material, and who gave it; the shop's own has no giver."""
 
     quantity: Quantity
@@ -31,8 +31,7 @@ type Pots = dict[str, list[Goods]]
 """Goods by material in the order in which they are drawn; covering a need takes them out."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cover:
+class Cover(Struct, frozen=True):
     """How one need is met: goods that the job has, goods in stock, and what is to be bought."""
 
     given: tuple[Goods, ...]

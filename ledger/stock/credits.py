@@ -5,8 +5,9 @@ already: its credit note takes nothing out again, it only settles what was sent.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.joint import shares_sheets
@@ -20,6 +21,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.units import show_count
+from ledger.measures.values import replace
 from ledger.stock.credited import credited_lots
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.lots import EMPTY, Pool, lot_on, movement, post_issue
@@ -29,8 +31,7 @@ from ledger.stock.use_tax import follow_return
 NONE = Quantity(0)
 
 
-@dataclass(frozen=True, slots=True)
-class _Credit:
+class _Credit(Struct, frozen=True):
     """A line of a credit note that is being posted: what it is about, and its row."""
 
     book: Book

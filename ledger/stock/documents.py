@@ -1,9 +1,10 @@
 """A supplier's document as values: its lines, where each goes, its taxes, freight and total."""
 
-from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.measures.length import Length
 from ledger.measures.money import Money
@@ -20,8 +21,7 @@ ZERO = Money(0)
 NONE = Quantity(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(Struct, frozen=True):
     """A part of a line: for a job, for stock, or used up by the shop itself."""
 
     place: str
@@ -29,8 +29,7 @@ class Share:
     job: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class DocumentLine:
+class DocumentLine(Struct, frozen=True):
     """One line of a document: as it is printed, and after `land` with all that was put on it.
 
     Quantities: `bought` in the document's unit, `quantity` in the stock unit. `net` is after
@@ -79,8 +78,7 @@ class DocumentLine:
         return self.net + self.freight + self.tax_paid
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DocumentWords:
+class DocumentWords(Struct, frozen=True, kw_only=True):
     """What stands on a document word for word and is kept so; each a column of the receipt."""
 
     document: str = ""
@@ -89,11 +87,10 @@ class DocumentWords:
 
 def document_words(source: object) -> dict[str, Any]:
     """Those words of whatever carries them, by name: a document, what was typed, a receipt."""
-    return {field.name: getattr(source, field.name) for field in fields(DocumentWords)}
+    return {name: getattr(source, name) for name in DocumentWords.__struct_fields__}
 
 
-@dataclass(frozen=True, slots=True)
-class Document(DocumentWords):
+class Document(DocumentWords, frozen=True):
     """A receipt, credit note or delivery note with all its lines.
 
     `discount` and `tax` are figures of the whole document, spread over its lines by value; lines

@@ -11,16 +11,17 @@ is bought (common practice in the United States, no source; each state has its o
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.errors import NotAllowed
 from ledger.measures.money import Currency, Money, sales_tax, split, total
+from ledger.measures.values import replace
 from ledger.stock.documents import ZERO, Document, DocumentLine
 
 
-@dataclass(frozen=True, slots=True)
-class UseTax:
+class UseTax(Struct, frozen=True):
     """The rate of use tax, the currency that rounds it, and whether each line rounds for itself."""
 
     rate: Fraction

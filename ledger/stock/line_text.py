@@ -6,7 +6,8 @@ What follows may say in any order where it goes (`to`), what kind of goods it is
 """
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.spoken import quoted
@@ -22,8 +23,7 @@ _LINE = re.compile(
 _CLAUSE = re.compile(r",? (as|to|tax|less) ", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class LineText:
+class LineText(Struct, frozen=True):
     """The pieces of a line, each as it is written; empty where nothing is said."""
 
     item: str

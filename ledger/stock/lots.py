@@ -10,8 +10,9 @@ Finding lots and what may be drawn from them on a day.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_job
 from ledger.book.questions.stock import (
@@ -30,8 +31,7 @@ from ledger.measures.units import show_count
 from ledger.stock.use_tax import UNTAXED, accrue, use_tax_rate
 
 
-@dataclass(frozen=True, slots=True)
-class Pool:
+class Pool(Struct, frozen=True):
     """A quantity with the full value and the cash that stand in it."""
 
     quantity: Quantity
@@ -68,8 +68,7 @@ class Pool:
 EMPTY = Pool(Quantity(0), Money(0), Money(0))
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """What one draw took from one lot."""
 
     lot: int

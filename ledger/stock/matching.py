@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book.tables.materials import Material
 from ledger.measures.length import Length
@@ -24,8 +25,7 @@ _CLEAR = Fraction(1, 4)
 """By how much of its words a match must be ahead of the next; common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialMatch:
+class MaterialMatch(Struct, frozen=True):
     """The materials a name may mean, the likeliest first, and whether the first is meant surely."""
 
     materials: tuple[Material, ...]

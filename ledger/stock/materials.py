@@ -1,10 +1,11 @@
 """Materials, suppliers and dated prices: what a thing is, and what it costs on a day."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.numbers import supplier_called
@@ -37,8 +38,7 @@ GRADES = {
 ONE = Quantity(1_000_000)
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialRow:
+class MaterialRow(Struct, frozen=True):
     """One line of a price list: the material and, where it says so, its price.
 
     `taxed` says whether the price has its tax in it; None: as the shop's lists are.
@@ -72,7 +72,7 @@ class MaterialRow:
     taxed: bool | None = None
 
 
-_FACTS = [name for name in MaterialRow.__dataclass_fields__ if name in Material.model_fields]
+_FACTS = [name for name in MaterialRow.__struct_fields__ if name in Material.model_fields]
 
 
 def materials(book: Book) -> dict[str, Material]:

@@ -7,8 +7,9 @@ Sending goods back to whom they came from: from stock, or from the job that has 
 """
 
 from collections.abc import Container, Iterable
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.questions.joint import shared_issues_to
@@ -239,8 +240,7 @@ def goods_name(material: str | None, lot: int | None) -> str:
     return f"lot {lot}" if lot is not None else str(material)
 
 
-@dataclass(frozen=True, slots=True)
-class SentBack:
+class SentBack(Struct, frozen=True):
     """What sending back did: what left stock, and what a credit note had taken out already."""
 
     moved: tuple[Movement, ...]

@@ -6,10 +6,11 @@ the job's sheets cost in cash, so that a sponsor's offcut stays at cash 0.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.stock import JobUse, taken_by_job
@@ -38,8 +39,7 @@ class OffcutSize(NamedTuple):
     factory_edges: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class _Charged:
+class _Charged(Struct, frozen=True):
     """What a job was charged for the sheets of one material, and the area it got for it."""
 
     area: Area

@@ -1,8 +1,9 @@
 """Opening stock: what stood in the shop on the day its book began."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.tables.materials import Material
@@ -15,8 +16,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import how_many
 
 
-@dataclass(frozen=True, slots=True)
-class OpeningRow:
+class OpeningRow(Struct, frozen=True):
     """One lot as it stood: its quantity, what it cost in full and in cash."""
 
     material: str

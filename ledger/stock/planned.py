@@ -4,9 +4,10 @@ Pieces that the layout takes from the rack are issued by their lots, never as ne
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from math import ceil
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.joint import Outgrown, shared_issues_to
@@ -16,14 +17,14 @@ from ledger.book.tables.stock import Movement
 from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import EACH, show_count
+from ledger.measures.values import replace
 from ledger.stock.lots import lots_on
 from ledger.stock.movements import issue
 from ledger.stock.rack_pieces import PIECE
 from ledger.stock.worth import job_material
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedIssue:
+class PlannedIssue(Struct, frozen=True):
     """A material that is still to be issued to a job, and how much of it is on hand."""
 
     material: str

@@ -14,10 +14,11 @@ price: what is expected of it is a line of the price build-up of its own, and wh
 in the lots.
 """
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.materials import Price
@@ -33,8 +34,7 @@ STARTING_PRICE = "starting price"
 """How the source of every price of the starting list begins."""
 
 
-@dataclass(frozen=True, slots=True)
-class CostPrice:
+class CostPrice(Struct, frozen=True):
     """A price in force: `amount` is the cost of one stock unit, `noted` what was written down.
 
     `tax` is the rate put on what was noted before tax; None where the tax is in it already.
@@ -60,8 +60,7 @@ class CostPrice:
         return self.source.startswith(STARTING_PRICE)
 
 
-@dataclass(frozen=True, slots=True)
-class Noted:
+class Noted(Struct, frozen=True):
     """A price as it is to be noted: before tax at a rate, or (rate None) with the tax in it."""
 
     amount: Decimal
@@ -156,8 +155,7 @@ def _is_tax_usual(book: Book) -> bool:
     return standing == "exempt" or (standing != "vat" and lists == "with_tax")
 
 
-@dataclass(frozen=True, slots=True)
-class PaidPrice:
+class PaidPrice(Struct, frozen=True):
     """What a receipt's line says of a price: printed before tax, and the tax that stays a cost."""
 
     printed: Decimal

@@ -11,9 +11,10 @@ Board-foot tallies: rough boards counted by their sizes, as the yard does it.
 import math
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book.tables.materials import Material
 from ledger.errors import BadValue, NotFound
@@ -23,6 +24,7 @@ from ledger.measures.quantity import Quantity, parse_quantity, show_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 from ledger.measures.units import SQUARE_METER, board_feet, convert, kind
+from ledger.measures.values import replace
 from ledger.stock.documents import CATEGORIES, DocumentLine, Share
 
 type FindJob = Callable[[str], int]
@@ -87,8 +89,7 @@ def _plain(value: Fraction) -> str:
 ONE = Quantity(1_000_000)
 
 
-@dataclass(frozen=True, slots=True)
-class PurchaseNames:
+class PurchaseNames(Struct, frozen=True):
     """How a line's names are found, and the currency its prices are rounded in."""
 
     material: Callable[[str], Material]

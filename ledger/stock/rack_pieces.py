@@ -1,7 +1,8 @@
 """The pieces on the offcut rack, as layouts try them before a new sheet."""
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.stock import rack_lots
@@ -15,8 +16,7 @@ PIECE = Quantity(1_000_000)
 """One piece: the quantity of its lot."""
 
 
-@dataclass(frozen=True, slots=True)
-class RackPiece:
+class RackPiece(Struct, frozen=True):
     """A piece on the rack: a lot of its own, with what it charges to the job that takes it."""
 
     lot: int

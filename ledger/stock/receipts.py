@@ -2,10 +2,11 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day, shut_words
 from ledger.book.questions.numbers import (
@@ -40,8 +41,7 @@ _PAID = {"bought": 1, "credit": -1, "in_kind": 0, "borrowed": 0}
 _MONEY = ("discount", "net", "freight", "tax_paid", "recoverable", "use_tax", "landed")
 
 
-@dataclass(frozen=True, slots=True)
-class PostedReceipt:
+class PostedReceipt(Struct, frozen=True):
     """What a document became: its receipt, its lots, and what to look at again."""
 
     receipt: Receipt

@@ -6,8 +6,9 @@ return that reports all income); elsewhere the shop says its country's years. Th
 composite panels are kept three years from purchase (24 CFR 3282.212).
 """
 
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.materials import Material
@@ -21,8 +22,7 @@ LATEST_FILED = "12-31"
 """The month and day by which a return is taken to be filed in the following year, unless said."""
 
 
-@dataclass(frozen=True, slots=True)
-class KeptPaper:
+class KeptPaper(Struct, frozen=True):
     """Until when a paper is kept at least, and by which rule.
 
     `until` is None where the country's years are not set; then `panels` may still name a day.

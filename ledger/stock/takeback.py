@@ -1,8 +1,9 @@
 """Taking back one receipt, be it one of four hundred that came in by one file."""
 
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
+
+from msgspec import Struct
 
 from ledger.book import Book, is_closed
 from ledger.book.questions.reversals import receipts_of
@@ -21,8 +22,7 @@ RECEIPT_REVERSED = "receipt reverse"
 """The verb of an entry that took a receipt back."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Taken:
+class _Taken(Struct, frozen=True):
     """The receipt that is taken back, and the day and reason of it."""
 
     receipt: Receipt

@@ -7,10 +7,11 @@ Whether a piece is such an improvement, local law decides; the owner answers it 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.stock import Lot, Movement
@@ -30,8 +31,7 @@ _TAKES = ("issue", "scrap")
 NOTHING = Money(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Accrued:
+class Accrued(Struct, frozen=True):
     """An issue to a job and the use tax that is owed on it now."""
 
     issue: Movement

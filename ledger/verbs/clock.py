@@ -1,8 +1,9 @@
 """The clock at the bench: switched on something, ended, and what became of its time."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.labor import Work
@@ -10,16 +11,14 @@ from ledger.labor.clock import Running, require_running, running, start, stop
 from ledger.verbs.hours import JobPlan, PostedHours, Target, posted
 
 
-@dataclass(frozen=True, slots=True)
-class Stopped:
+class Stopped(Struct, frozen=True):
     """The clock that stopped, and its hours; None where it ran for less than a minute."""
 
     clock: Running
     hours: PostedHours | None
 
 
-@dataclass(frozen=True, slots=True)
-class Switched:
+class Switched(Struct, frozen=True):
     """What the clock is on now, since when, and the clock that stopped for it, if one ran."""
 
     target: Target

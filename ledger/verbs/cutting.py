@@ -7,7 +7,8 @@ How a job's sheets and rough boards are cut, as it is kept, else laid out now.
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_job
 from ledger.book.journal import CUT
@@ -27,11 +28,11 @@ from ledger.jobs.lines import line_notes
 from ledger.jobs.plans import MaterialLayout, Progress, kept_layout
 from ledger.jobs.pricing import price_job
 from ledger.jobs.together import JointLayout
+from ledger.measures.values import replace
 from ledger.reports.shop_pack import Pack
 
 
-@dataclass(frozen=True, slots=True)
-class JobLayouts:
+class JobLayouts(Struct, frozen=True):
     """The sheets of a job, by material in the order of the parts list, and its rough boards."""
 
     job: Job
@@ -122,8 +123,7 @@ def joint_pack(book: Book, laid: JointLayout) -> Pack:
     )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class SheetToCut:
+class SheetToCut(Struct, frozen=True):
     """A sheet or board of a layout: how many parts of each mark are on it, and how many cut."""
 
     problem: Problem

@@ -2,9 +2,10 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.labor import Logged, WorkSum, time_entries, work_of_job
@@ -42,8 +43,7 @@ type Waiting = Callable[[str], AbstractContextManager[object]]
 """Told in words what takes long, entered for as long as it lasts."""
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """What hours or a clock are for: a job (or the shop), what is done, and of which class."""
 
     job: Job | None
@@ -111,8 +111,7 @@ def read_people(book: Book, by: str, helpers: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
 
 
-@dataclass(frozen=True, slots=True)
-class JobPlan:
+class JobPlan(Struct, frozen=True):
     """The hours a job is compared with; None where there is nothing to estimate them from."""
 
     job: Job | None = None
@@ -144,8 +143,7 @@ def plan_for(book: Book, job: Job | None, waiting: Waiting = nullcontext) -> Job
         return JobPlan(job)
 
 
-@dataclass(frozen=True, slots=True)
-class PostedHours:
+class PostedHours(Struct, frozen=True):
     """Hours as they stand in the book: one of each entry, whatever its people and its split.
 
     `beside` has the job's figures beside `plan`; None for a task, which no estimate foresees.
@@ -215,8 +213,7 @@ def _guessed(book: Book, job: Job) -> int:
     return 0 if agreed is None else agreed.minutes
 
 
-@dataclass(frozen=True, slots=True)
-class LoggedDays:
+class LoggedDays(Struct, frozen=True):
     """Entries of hours, the latest last, the jobs they name, and working days without any.
 
     Of one job, `elsewhere` are its minutes on other days.
@@ -253,8 +250,7 @@ def logged(book: Book, job: Job | None = None, *, first: date, last: date) -> Lo
     return LoggedDays(tuple(rows), named, (), in_all - sum(row.minutes for row in rows))
 
 
-@dataclass(frozen=True, slots=True)
-class HoursLine:
+class HoursLine(Struct, frozen=True):
     """An operation of a job (or a group that was not split), estimated and worked so far."""
 
     key: str
@@ -268,8 +264,7 @@ class HoursLine:
         return half_up_whole(self.planned * 60) - self.minutes if self.planned else None
 
 
-@dataclass(frozen=True, slots=True)
-class JobHours:
+class JobHours(Struct, frozen=True):
     """A job's hours, line by line; `others` are minutes that the estimate did not foresee.
 
     `left` is a sum of lines: one that ran over finishes no other.

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.errors import BadValue
@@ -14,8 +15,7 @@ from ledger.stock.materials import find_material
 from ledger.stock.offcuts import OffcutSize, keep_offcuts
 
 
-@dataclass(frozen=True, slots=True)
-class KeptPiece:
+class KeptPiece(Struct, frozen=True):
     """A piece on the rack by its lot and size; its factory edges in words, as `OffcutSize` has."""
 
     lot: int
@@ -24,8 +24,7 @@ class KeptPiece:
     factory_edges: str
 
 
-@dataclass(frozen=True, slots=True)
-class KeptPieces:
+class KeptPieces(Struct, frozen=True):
     """Offcuts put on the rack, those too small for it, and what goes back for them to which jobs.
 
     `jobs` is one number, or those of all jobs that share the sheets.

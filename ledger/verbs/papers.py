@@ -1,8 +1,9 @@
 """Every paper that a job has, by its state: one list of all papers by name, for whoever asks."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.sponsors import given_lots, given_moves
@@ -39,16 +40,14 @@ from ledger.verbs.cutting import of_job as layouts_of
 from ledger.verbs.cutting import pack_with
 
 
-@dataclass(frozen=True, slots=True)
-class NamedPaper:
+class NamedPaper(Struct, frozen=True):
     """A paper of a job under the name of its file, without the ending."""
 
     name: str
     paper: Paper
 
 
-@dataclass(frozen=True, slots=True)
-class MissingPaper:
+class MissingPaper(Struct, frozen=True):
     """A paper that a job does not have, and why or what would make it."""
 
     name: str

@@ -1,8 +1,9 @@
 """Photos of receipts, builds and spoiled parts; a receipt's waits to be entered at the desk."""
 
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.photos import keep_photo, photo_file
@@ -14,8 +15,7 @@ from ledger.errors import NotAllowed
 RECEIPT, BUILD, SPOILED = "receipt", "build", "spoiled"
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoToEnter:
+class PhotoToEnter(Struct, frozen=True):
     """A receipt's photo that nobody entered yet, and where it stands."""
 
     photo: Photo

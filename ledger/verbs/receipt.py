@@ -1,7 +1,8 @@
 """Receipts as they are typed, line by line, and as they stand with what became of each line."""
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -15,6 +16,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.share import parse_share
 from ledger.measures.units import unit
+from ledger.measures.values import replace
 from ledger.stock.credited import credited_lots, sold_by
 from ledger.stock.documents import (
     TAX_KINDS,
@@ -35,8 +37,7 @@ from ledger.verbs.photos import require_photo, tie_photo
 from ledger.verbs.receipt_doubts import doubts
 
 
-@dataclass(frozen=True, slots=True)
-class TypedReceipt(DocumentWords):
+class TypedReceipt(DocumentWords, frozen=True):
     """A receipt as it was typed, each field a text.
 
     Every line goes to `to`, unless it says otherwise; `thickness` is that of the first line.
@@ -61,8 +62,7 @@ class TypedReceipt(DocumentWords):
     borrowed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class LineNow:
+class LineNow(Struct, frozen=True):
     """A line of a receipt, where its goods went, and the lot that it brought, if any.
 
     `cost` is the line as it is kept, with all of its money.
@@ -78,8 +78,7 @@ class LineNow:
         return self.cost.material or self.cost.words
 
 
-@dataclass(frozen=True, slots=True)
-class ReceiptNow:
+class ReceiptNow(Struct, frozen=True):
     """A receipt as it stands, with what to look at again; `cost` is it as kept, with its total."""
 
     number: str

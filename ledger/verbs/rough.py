@@ -8,9 +8,10 @@ and none is below the shop's minimum.
 """
 
 import re
-from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.costing.buildup import round_up
@@ -27,6 +28,7 @@ from ledger.measures.money import Money
 from ledger.measures.several import pieces_said
 from ledger.measures.sizes import SpokenSizes, read_sizes
 from ledger.measures.spoken import how_many
+from ledger.measures.values import replace
 from ledger.verbs.starters import RoughStarter, rough_starter
 from ledger.workbooks.readers.starters import starter
 
@@ -35,8 +37,7 @@ _UNITS = {"ft": "ft", "m": "m", "sq ft": "ft", "m²": "m", "m2": "m", "piece": "
 _AREAS = ("sq ft", "m²", "m2")
 
 
-@dataclass(frozen=True, slots=True)
-class RoughAnswer:
+class RoughAnswer(Struct, frozen=True):
     """A range for all pieces, the source that it comes from, and what stands behind it.
 
     `source` is `past jobs`, `starter`, `rate`, `hours` or `other kinds`; `basis` says it in words.

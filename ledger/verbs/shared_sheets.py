@@ -1,7 +1,8 @@
 """Sheets that jobs share at the bench: issued once, each job its share, and taken back alike."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.joint import JointPlan
@@ -17,8 +18,7 @@ from ledger.verbs.stock import Moved, moved_of
 from ledger.verbs.typed_items import Item, read_job_item, require_whole
 
 
-@dataclass(frozen=True, slots=True)
-class JobPart:
+class JobPart(Struct, frozen=True):
     """One job's part of shared sheets: how much of them, at what they cost."""
 
     job: str
@@ -26,8 +26,7 @@ class JobPart:
     full: Money
 
 
-@dataclass(frozen=True, slots=True)
-class SharedMove:
+class SharedMove(Struct, frozen=True):
     """Sheets that went to the jobs of a joint plan or came back, and each job's part of them."""
 
     names: str

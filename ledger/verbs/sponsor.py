@@ -1,8 +1,9 @@
 """Goods of a sponsor as a document that stock takes in."""
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.materials import Material
@@ -16,8 +17,7 @@ from ledger.stock.prices import current_price
 from ledger.stock.receipts import PostedReceipt, receive
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(Struct, frozen=True):
     """Goods in kind or on loan as they were typed."""
 
     item: str

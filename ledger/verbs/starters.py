@@ -1,7 +1,8 @@
 """Starter designs made the shop's own, opened as jobs, and priced roughly before any past job."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -21,21 +22,20 @@ from ledger.jobs.pricing import price_job, range_of
 from ledger.jobs.shop_floor import wood_of
 from ledger.measures.money import Money
 from ledger.measures.sizes import SpokenSizes, read_sizes
+from ledger.measures.values import replace
 from ledger.stock.materials import find_material, materials, save_materials
 from ledger.stock.prices import current_prices
 from ledger.workbooks.readers.starters import starter, starting_materials
 
 
-@dataclass(frozen=True, slots=True)
-class OwnStarter:
+class OwnStarter(Struct, frozen=True):
     """A starter design with the book's own materials, and how each of them was chosen."""
 
     design: Design
     chosen: tuple[ChosenMaterial, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class RoughStarter:
+class RoughStarter(Struct, frozen=True):
     """What a starter design comes to at the sizes of a description, by the shop's own rates.
 
     `low` and `high` are the prices at the typical and the safe hours, never below the shop's

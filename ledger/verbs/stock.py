@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass
 from functools import partial
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.labor import changed_since
@@ -26,8 +27,7 @@ from ledger.verbs.typed_items import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class MovedCost:
+class MovedCost(Struct, frozen=True):
     """What the goods that moved had cost, in cash too, and the use tax that falls due on them."""
 
     full: Money
@@ -35,8 +35,7 @@ class MovedCost:
     use_tax: Money
 
 
-@dataclass(frozen=True, slots=True)
-class Moved:
+class Moved(Struct, frozen=True):
     """What moved of one material (or piece), and what is left of it; its money stands in `cost`."""
 
     entry: int
@@ -120,8 +119,7 @@ def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ..
     return tuple(sentences)
 
 
-@dataclass(frozen=True, slots=True)
-class EstimatedNeeds:
+class EstimatedNeeds(Struct, frozen=True):
     """What a job's estimate says that it takes: quantities by material, and pieces of the rack."""
 
     job: Job
@@ -239,8 +237,7 @@ def take_out(
     return moved_of(book, rows)
 
 
-@dataclass(frozen=True, slots=True)
-class GoodsSent:
+class GoodsSent(Struct, frozen=True):
     """What left by sending it back, and what credit notes (by number) had taken out already."""
 
     name: str
@@ -275,8 +272,7 @@ def send_back(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Counted:
+class Counted(Struct, frozen=True):
     """What was counted of a material; `moved` by that, None where the book says the same."""
 
     material: str

@@ -4,7 +4,8 @@
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -16,8 +17,7 @@ from ledger.measures.units import EACH, SHEET, unit, unit_or_none
 from ledger.stock.materials import find_material, materials
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """A material (none where a lot is named alone) and how much of it, in its unit."""
 
     material: str | None

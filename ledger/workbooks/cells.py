@@ -2,9 +2,10 @@
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+
+from msgspec import Struct
 
 from ledger.errors import BadFile, Fault
 from ledger.measures.custom import COMMA, POINT
@@ -20,8 +21,7 @@ MOST_PLACES = 1_000_000
 MOST_LETTERS = 10_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """One cell: its text, the day a spreadsheet made of it, or why it cannot be read.
 
     Of a number that a workbook keeps as one, the text has its decimals behind a point. `clock` is a
@@ -40,16 +40,14 @@ class Cell:
         return not self.text and self.day is None and not self.trouble
 
 
-@dataclass(frozen=True, slots=True)
-class CellRow:
+class CellRow(Struct, frozen=True):
     """A row of cells and its number in the file."""
 
     number: int
     cells: tuple[Cell, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CellTable:
+class CellTable(Struct, frozen=True):
     """A table as it stands in a file; `place` names the file and the sheet."""
 
     name: str

@@ -14,12 +14,14 @@ fault, because it may be a known one mistyped, unless it begins with `note` or `
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, NoReturn, overload
 
+from msgspec import Struct
+
 from ledger.errors import BadFile, Fault, LedgerError, NotFound
 from ledger.measures.spoken import how_many, quoted
+from ledger.measures.values import replace
 from ledger.workbooks.cells import Cell, CellRow, CellTable
 from ledger.workbooks.headings import LEAVE_OUT, Column, fold, likely, match, unit_of_sizes
 from ledger.workbooks.kinds import TEXT, CellKind
@@ -120,8 +122,7 @@ class Faults:
         return Fault(fault.where, f"{fault.sentence}{cells}")
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where a column stands, its heading, and the unit its bare numbers have by that heading."""
 
     index: int
@@ -129,14 +130,13 @@ class Place:
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class GridRow:
+class GridRow(Struct, frozen=True):
     """One row of a table under its headings."""
 
     sheet: CellTable
     line: CellRow
     columns: Mapping[str, Place]
-    faults: Faults = field(repr=False)
+    faults: Faults
 
     def where(self, name: str = "") -> str:
         """The address of a cell, or of the row."""

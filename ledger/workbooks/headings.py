@@ -7,8 +7,9 @@ and what it is the price of (`Price €/m²`, `Cost per sheet`). Pure: nothing i
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from difflib import SequenceMatcher
+
+from msgspec import Struct
 
 from ledger.errors import LONGEST_SOUGHT
 from ledger.measures.money import DIGITS, SIGNS
@@ -78,8 +79,7 @@ _SPLIT = re.compile(r"[\s,_:;/]+")
 _LETTERS = re.compile(r"[\W_]+")
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A column by its name, other headings that mean it, and whether a table must have it."""
 
     name: str
@@ -100,8 +100,7 @@ def columns_of(text: str) -> tuple[Column, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """A heading taken apart: its words, the unit of its figures, and its currency."""
 
     words: str
@@ -109,8 +108,7 @@ class Heading:
     currency: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Matched:
+class Matched(Struct, frozen=True):
     """Which column each heading means by its place, and the places that stay open.
 
     `twice` are places whose column another heading has, though the table's own words mean it.

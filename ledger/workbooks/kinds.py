@@ -6,10 +6,11 @@ told as well; a file with a refusal is never taken.
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.errors import BadValue, NotFound
 from ledger.measures.custom import POINT
@@ -21,10 +22,10 @@ from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.share import parse_share
 from ledger.measures.spoken import by_mark, quoted
 from ledger.measures.units import unit
+from ledger.measures.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class CellKind[T]:
+class CellKind[T](Struct, frozen=True):
     """A kind of value: its reader, its stand-in, an example, whether it is a day or a clock's time.
 
     `exact` reads what a workbook keeps as a number: its decimals always stand behind a point.

@@ -8,10 +8,11 @@ read, whatever they are called and however often they are named, so that the rea
 import posixpath
 import zipfile
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import IO
 from xml.parsers import expat
+
+from msgspec import Struct, field
 
 from ledger.errors import LedgerError
 from ledger.workbooks.cells import refused
@@ -55,8 +56,7 @@ class TooMuch(Exception):
     """A workbook that asks for more work or memory than any table needs."""
 
 
-@dataclass(frozen=True, slots=True)
-class Related:
+class Related(Struct, frozen=True):
     """A part that another one names: by which id, in which role, where."""
 
     id: str
@@ -64,8 +64,7 @@ class Related:
     target: str
 
 
-@dataclass
-class Package:
+class Package(Struct):
     """An open archive, and what has been read of it so far."""
 
     path: Path

@@ -8,13 +8,13 @@ book's currency; days are days.
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any, cast
 
+from msgspec import Struct
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
 from openpyxl.chart import BarChart, Reference
@@ -26,6 +26,7 @@ from ledger.book.parts import put_whole
 from ledger.errors import NotAllowed
 from ledger.measures.letters import FORMULA_STARTERS, UNSEEN
 from ledger.measures.money import Currency
+from ledger.measures.values import replace
 from ledger.workbooks.packing import packed
 from ledger.workbooks.xlsx import ERRORS
 
@@ -56,8 +57,7 @@ GENERAL = "General"
 type Value = str | int | Decimal | date | None
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
+class Look(Struct, frozen=True):
     """How a cell looks; the looks of this house are the constants below.
 
     Text that is `inset` stands a little off its left edge, clear of what is beside it. A day that

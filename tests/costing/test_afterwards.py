@@ -1,6 +1,5 @@
 """The after-calculation of the worked example, to the cent."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 from hypothesis import given
@@ -9,6 +8,7 @@ from hypothesis import strategies as st
 from ledger.costing.afterwards import Done, account_afterwards
 from ledger.costing.rates import Rates
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 
 RATES = Rates(
     pay=Money(4861), overhead=Money(1910), break_even=Money(6771), selling=Money(7300),

@@ -1,6 +1,5 @@
 """The price build-up adds up to the cent, line by line."""
 
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -13,6 +12,7 @@ from ledger.costing.sheet import CostLine, OtherCost, SheetHours
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Money, currency, total
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.stock.materials import KINDS
 
 USD = currency("USD")

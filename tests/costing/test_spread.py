@@ -1,6 +1,5 @@
 """The range of a price: the hours' points carried through to the owner's cost and the price."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -16,6 +15,7 @@ from ledger.costing.spread import price_range, prospect_of
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Money, currency
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.stock.materials import KINDS
 
 USD = currency("USD")

@@ -2,12 +2,12 @@
 
 import random
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 from ledger.cutting.problem import ALL_EDGES, CutPart, Problem, Stock
 from ledger.cutting.tools import INCH, INCH_TOOLS, Tools
+from ledger.measures.values import replace
 
 SIXTEENTH = INCH // 16
 MM = 1_000_000

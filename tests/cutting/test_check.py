@@ -1,13 +1,12 @@
 """The independent check refuses every layout that could not be cut."""
 
-from dataclasses import replace
-
 import pytest
 
 from ledger.cutting import CutPart, Layout, Problem, Stock, check_layout
 from ledger.cutting.check import can_be_cut
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.errors import NotAllowed
+from ledger.measures.values import replace
 
 MM = 1_000_000
 STOCK = Stock("new", 1000 * MM, 500 * MM, 10 * MM, 5000)

@@ -1,7 +1,6 @@
 """The pictures say everything the saw needs, and no name can break them."""
 
 import re
-from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
@@ -14,6 +13,7 @@ from ledger.cutting.lettering import RADIUS, Words
 from ledger.cutting.problem import show_mm
 from ledger.cutting.sequence import cut_list
 from ledger.cutting.sketch import sketch
+from ledger.measures.values import replace
 
 MM = 1_000_000
 WILD = "A <b>&\"'</b> [red]x[/red] \x00\x1b[2J \u202eabc 🪵 =cmd()"

@@ -4,7 +4,6 @@ The sheet is 1380 by 690 mm, so that a millimeter is half a point: x is 45 + mm 
 edge, y is 425 - mm / 2 up from the near one. Trim takes 10 mm at each edge, the blade 4 mm.
 """
 
-from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
@@ -17,6 +16,7 @@ from ledger.cutting.marks import cut_mark, thick_edge
 from ledger.cutting.problem import show_mm
 from ledger.cutting.sequence import cut_list
 from ledger.cutting.sketch import sketch
+from ledger.measures.values import replace
 
 MM = 1_000_000
 

@@ -1,10 +1,9 @@
 """Parts of several jobs as one question: named with their job, on the sheets that all may take."""
 
-from dataclasses import replace
-
 from ledger.cutting.joining import joined, own_part
 from ledger.cutting.problem import CutPart, Problem, Stock
 from ledger.cutting.solve import solve
+from ledger.measures.values import replace
 
 INCH = 25_400_000
 NEW = Stock("new", 96 * INCH, 48 * INCH, INCH // 4, 96_00)

@@ -1,7 +1,5 @@
 """What holds of every layout, tried on problems made up by chance."""
 
-from dataclasses import replace
-
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -10,6 +8,7 @@ from ledger.cutting.paper import check_cuts
 from ledger.cutting.record import layout_to_dict, layouts_from_dict
 from ledger.cutting.sequence import cut_list
 from ledger.cutting.tools import INCH_TOOLS
+from ledger.measures.values import replace
 
 STEP = 793_750
 """A thirty-second of an inch in nanometers."""

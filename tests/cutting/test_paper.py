@@ -1,7 +1,5 @@
 """The second opinion on the cuts sees every way in which a sequence can be wrong."""
 
-from dataclasses import replace
-
 import pytest
 
 from ledger.cutting import CutPart, Problem, Stock, solve
@@ -10,6 +8,7 @@ from ledger.cutting.apart import Cut
 from ledger.cutting.paper import check_cuts, execute
 from ledger.cutting.sequence import cut_list
 from ledger.errors import NotAllowed
+from ledger.measures.values import replace
 
 MM = 1_000_000
 PROBLEM = Problem(

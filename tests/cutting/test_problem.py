@@ -1,11 +1,10 @@
 """A question to the cutting room is refused in a sentence where it has no answer."""
 
-from dataclasses import replace
-
 import pytest
 
 from ledger.cutting.problem import CutPart, Problem, Stock, check_problem, mm, show_mm
 from ledger.errors import BadValue, LedgerError, NotAllowed
+from ledger.measures.values import replace
 
 MM = 1_000_000
 

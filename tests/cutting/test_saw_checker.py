@@ -7,7 +7,6 @@ import importlib.util
 import random
 from collections.abc import Callable
 from copy import deepcopy
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -19,6 +18,7 @@ from hypothesis import strategies as st
 from ledger.cutting import CutPart, Problem, Stock, solve
 from ledger.cutting.record import layout_to_dict
 from ledger.cutting.tools import INCH, INCH_TOOLS
+from ledger.measures.values import replace
 
 type Json = dict[str, Any]
 

@@ -1,12 +1,12 @@
 """One list of cuts: trimmed once, broken down, then station by station; its counts drive hours."""
 
-from dataclasses import replace
 from itertools import groupby, pairwise
 
 from ledger.cutting import CutCounts, CutPart, Layout, Problem, Stock, count_cuts, solve
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.sequence import CutList, cut_list, cut_notes, setting_groups
 from ledger.cutting.tools import INCH_TOOLS
+from ledger.measures.values import replace
 
 MM = 1_000_000
 KERF = 3 * MM

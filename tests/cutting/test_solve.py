@@ -1,6 +1,5 @@
 """The least cost over what there is, then the largest leftover, then the least effort."""
 
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -9,6 +8,7 @@ from ledger.cutting import CutPart, Layout, Problem, Stock, solve
 from ledger.cutting.layout import SQUARE_FOOT, proof_words
 from ledger.cutting.sequence import cut_list
 from ledger.errors import NotAllowed
+from ledger.measures.values import replace
 
 MM = 1_000_000
 NEW = Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 9600)

@@ -7,7 +7,6 @@ warning text, from memory); 51 lb as one person's lift (NIOSH 94-110, as OSHA ci
 is common practice, no source.
 """
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -15,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ledger.cutting.tools import INCH, INCH_TOOLS, CutShape, Tools, choices, choose, tool_faults
+from ledger.measures.values import replace
 
 
 def shape(

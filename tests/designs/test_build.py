@@ -1,6 +1,5 @@
 """A design is worked out whole: sizes, counts and supplies, or every flaw of it at once."""
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -10,6 +9,7 @@ from ledger.designs.example import example
 from ledger.designs.model import Coat, Count, Design, DesignFact, Joint, Need, Parameter, Part
 from ledger.errors import BadValue, NotFound
 from ledger.measures.length import Length
+from ledger.measures.values import replace
 
 CASE = example("inch")
 

@@ -1,7 +1,5 @@
 """Sub-assemblies are written out once under their own names; sizes that do not fit are told."""
 
-from dataclasses import replace
-
 import pytest
 
 from ledger.book import Book
@@ -19,6 +17,7 @@ from ledger.designs.model import (
 )
 from ledger.designs.store import design_of, find_version, save_design
 from ledger.errors import BadValue, NotFound
+from ledger.measures.values import replace
 
 CASE = Design(
     name="case",

@@ -1,6 +1,5 @@
 """Steps, plan lines and corrections of a design: filled in, held against its parts, kept whole."""
 
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -12,6 +11,7 @@ from ledger.designs.example import example
 from ledger.designs.model import Correction, Design, Joint, PlanLine, Step
 from ledger.designs.store import design_of, find_version, save_design, to_json
 from ledger.errors import NotAllowed
+from ledger.measures.values import replace
 from ledger.workbooks.readers.design import read_design
 from ledger.workbooks.writers.design_template import write_design
 

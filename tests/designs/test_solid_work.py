@@ -3,7 +3,6 @@
 Expected figures are worked out by hand in the comments.
 """
 
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -17,6 +16,7 @@ from ledger.designs.store import from_json, to_json
 from ledger.designs.wood import Board, ShopWood
 from ledger.errors import BadValue, LedgerError
 from ledger.measures.length import Length
+from ledger.measures.values import replace
 
 ASH = Board(Length.of(6, "in"), Length.of(1, "in"), Length.of(Fraction(13, 16), "in"))
 WOOD = ShopWood({"ASH": ASH}, kerf=Length.of(Fraction(1, 8), "in"))

@@ -1,6 +1,5 @@
 """Words of starter designs: which material serves them, which starter a description means."""
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -13,6 +12,7 @@ from ledger.designs.words import OfferedMaterial, choose, made_own, material_wor
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.sizes import read_sizes
+from ledger.measures.values import replace
 from ledger.workbooks.readers.design import STARTERS, SUB_ASSEMBLIES, names_of, sub_assembly
 from ledger.workbooks.readers.starters import starter
 

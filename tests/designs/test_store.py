@@ -1,6 +1,5 @@
 """Designs stand in the book as numbered versions, whole, and an unchanged one is not kept twice."""
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -22,6 +21,7 @@ from ledger.designs.store import (
     versions,
 )
 from ledger.errors import Ambiguous, BookTrouble, NotAllowed, NotFound
+from ledger.measures.values import replace
 
 CASE = example("inch")
 TALLER = replace(

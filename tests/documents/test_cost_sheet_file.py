@@ -1,12 +1,12 @@
 """The cost sheet workbook: seven sheets, every line with its basis, sums that are the program's."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from openpyxl import load_workbook
 
 from ledger.jobs.pricing import range_of
+from ledger.measures.values import replace
 from ledger.workbooks.paper import SIDES
 from ledger.workbooks.writers.cost_sheet import INSIDE, write_cost_sheet
 

@@ -1,6 +1,5 @@
 """The buying list: need − what the job has − stock − offcuts, in whole packs, by supplier."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -14,6 +13,7 @@ from ledger.jobs.jobs import new_job, set_basis, set_state
 from ledger.measures.length import Length
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.stock import issue, keep_offcuts, put_back, receive, withdraw
 from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import MaterialRow, save_materials, set_price

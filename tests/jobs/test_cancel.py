@@ -1,6 +1,5 @@
 """Canceling: what is kept follows from how far the work had come, and never exceeds the price."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -29,6 +28,7 @@ from ledger.jobs.cancel import (
 from ledger.jobs.jobs import new_job, set_state, state_of
 from ledger.jobs.payments import Balance, receive
 from ledger.measures.money import Money, currency
+from ledger.measures.values import replace
 
 USD = currency("USD")
 

@@ -1,7 +1,6 @@
 """Closing a job: what it posts, what it refuses, what it teaches."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -34,6 +33,7 @@ from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.plan import save_plan
 from ledger.labor.standards import standards
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 from ledger.reports.closeout import account_of
 
 DESIGN = Design(

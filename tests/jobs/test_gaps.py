@@ -1,6 +1,5 @@
 """Work that the parts call for and that has no hours is told, until a count or an answer speaks."""
 
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -16,6 +15,7 @@ from ledger.jobs.pricing import price_job, range_of
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.reports.price import price_json
 from ledger.stock.materials import MaterialRow, save_materials

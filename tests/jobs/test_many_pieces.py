@@ -1,6 +1,5 @@
 """Several pieces from one design: what is once for all, what repeats, and prices that tie."""
 
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -14,6 +13,7 @@ from ledger.jobs.jobs import basis_of, new_job, set_basis
 from ledger.jobs.pieces import repeat_factor
 from ledger.jobs.pricing import price_job
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 from ledger.quotes.answers import agreed_deliverables
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.text import offer_text

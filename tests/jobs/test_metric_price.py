@@ -1,6 +1,5 @@
 """A millimeter and euro book prices a small bookcase; every figure can be recomputed by hand."""
 
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -14,6 +13,7 @@ from ledger.jobs.pricing import price_job, range_of
 from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.reports.price import price_json
 from ledger.stock.materials import MaterialRow, save_materials
 

@@ -1,6 +1,5 @@
 """One need per material: what covers it in the price, on the buying list and in the close-out."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -21,6 +20,7 @@ from ledger.measures.frozen import freeze, read_json
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.reports.closeout import close_out_json
 from ledger.stock import issue, keep_offcuts, receive, withdraw
 from ledger.stock.documents import Document, DocumentLine, Share

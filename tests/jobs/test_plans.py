@@ -1,6 +1,5 @@
 """Layouts are solved once and used again; looking harder keeps the better plan, never a worse."""
 
-from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -18,6 +17,7 @@ from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.reports.price import price_json
 from ledger.stock import issue, keep_offcuts, put_back
 from ledger.stock.materials import MaterialRow, save_materials, set_price

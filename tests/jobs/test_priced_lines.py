@@ -1,6 +1,5 @@
 """What a price charges, line by line: tint, waste, small prices, freight and the card's fee."""
 
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -14,6 +13,7 @@ from ledger.jobs.pricing import price_job
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.stock.materials import MaterialRow, save_materials, set_price
 
 

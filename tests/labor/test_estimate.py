@@ -1,6 +1,5 @@
 """Hours of one operation: set-up and minutes times a count, rounded once, split with the helper."""
 
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -13,6 +12,7 @@ from ledger.labor.hours_range import foretell
 from ledger.labor.learning import History
 from ledger.labor.standards import like, starting_standards
 from ledger.measures.rounding import half_up
+from ledger.measures.values import replace
 
 OPERATIONS = {row.code: row for row in starting_standards()}
 

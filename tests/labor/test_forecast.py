@@ -1,7 +1,6 @@
 """The forecast of hours: worked values to six digits, and what holds for every history."""
 
 import random
-from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -31,6 +30,7 @@ from ledger.labor.observations import (
     unbelieved,
 )
 from ledger.labor.record import replay
+from ledger.measures.values import replace
 
 POINTS = (0.50, 0.80, 0.95)
 DAY = date(2025, 1, 10)

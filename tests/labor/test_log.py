@@ -1,6 +1,5 @@
 """Hours as they were worked: who, what, how long; slips are asked about; undo takes back."""
 
-from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
 
@@ -16,6 +15,7 @@ from ledger.labor.people import helper_cost, person_named, set_helper
 from ledger.labor.standards import find_operation_or_group
 from ledger.measures.day import Month
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 
 TODAY = date(2025, 4, 25)
 

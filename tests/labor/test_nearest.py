@@ -1,6 +1,5 @@
 """A rough price for the telephone: nearest past jobs, scaled by size, with reasons."""
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -8,6 +7,7 @@ import pytest
 from ledger.errors import BadValue
 from ledger.labor.nearest import PricedPiece, read_piece, rough_price
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 
 PAST = {
     "J-2410": ("Bookcase 72x36x12, 5 shelves", 2400),

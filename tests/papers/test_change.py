@@ -1,12 +1,12 @@
 """Change orders on paper: words, price, new whole, days, a place to sign; frozen when proposed."""
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from ledger.book.tables.clients import Client
 from ledger.measures.money import Money, currency
+from ledger.measures.values import replace
 from ledger.papers.change import change_paper
 from ledger.quotes.change_page import ChangePage
 from ledger.quotes.offer import Maker

@@ -2,7 +2,6 @@
 
 import re
 from copy import copy
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -14,6 +13,7 @@ from ledger.book.questions.income import Mark
 from ledger.jobs.differences import HoursDifference
 from ledger.jobs.jobs import find_job
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 from ledger.papers.charts import WIDTH, PointRow, points_svg
 from ledger.papers.close_out import MOST_MARKS, close_out_paper
 from ledger.papers.engine import print_paper

@@ -5,12 +5,12 @@ import re
 import shutil
 import subprocess
 import sys
-from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from ledger.errors import NotAllowed
+from ledger.measures.values import replace
 from ledger.papers import engine
 from ledger.papers.engine import Paper, PaperFault, print_paper, save_paper
 from ledger.papers.quote import quote_paper

@@ -1,11 +1,11 @@
 """Papers that were sent come again: the same bytes, the same words, or a word on what differs."""
 
 import json
-from dataclasses import replace
 
 import pytest
 
 from ledger.book.tables.printed import PrintedRecord
+from ledger.measures.values import replace
 from ledger.papers.engine import print_paper
 from ledger.papers.frozen import SAME_BYTES, compare
 from ledger.papers.quote import quote_paper

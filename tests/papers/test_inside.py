@@ -2,7 +2,6 @@
 
 import json
 import shutil
-from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -12,6 +11,7 @@ from ledger.jobs.buying import buying_list
 from ledger.jobs.jobs import find_job
 from ledger.jobs.pricing import price_job, range_of
 from ledger.measures.quantity import Quantity, show_quantity
+from ledger.measures.values import replace
 from ledger.papers.buying import buying_paper
 from ledger.papers.cost_sheet import cost_sheet_paper
 from ledger.papers.engine import print_paper

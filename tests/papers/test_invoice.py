@@ -2,7 +2,6 @@
 
 import shutil
 import subprocess
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
@@ -12,6 +11,7 @@ import pytest
 from ledger.book.tables.clients import Addressee
 from ledger.errors import BadValue
 from ledger.measures.money import Money, currency
+from ledger.measures.values import replace
 from ledger.papers.engine import print_paper
 from ledger.papers.invoice import invoice_paper
 from ledger.papers.transfer import transfer_code

@@ -3,7 +3,6 @@
 import re
 import shutil
 from collections import Counter
-from dataclasses import replace
 from datetime import date
 
 import pypdfium2.raw as pdfium
@@ -12,6 +11,7 @@ import pytest
 from ledger.book import Book
 from ledger.cutting.record import layout_to_dict
 from ledger.jobs.jobs import find_job
+from ledger.measures.values import replace
 from ledger.papers.engine import print_paper
 from ledger.papers.sheet_pages import SCALES, scales_of
 from ledger.papers.shop_pack import shop_pack_paper

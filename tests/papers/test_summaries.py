@@ -1,6 +1,5 @@
 """The month's and the year's summary with more than a shop ever has: all inside the margins."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -13,6 +12,7 @@ from ledger.jobs.jobs import find_job
 from ledger.jobs.payments import Refund
 from ledger.measures.day import Month
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 from ledger.papers.accountant import month_paper, year_paper
 from ledger.quotes.offer import Maker
 from ledger.reports.month import PriceChange, month_report

@@ -1,11 +1,10 @@
 """Variants side by side: what differs is bold, what none says is left out, all on one page."""
 
-from dataclasses import replace
-
 import pytest
 
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, currency
+from ledger.measures.values import replace
 from ledger.papers.variants import variants_paper
 from ledger.quotes.offer import Option, QuoteDeliverable, QuoteFact, Tax
 

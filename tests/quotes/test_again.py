@@ -1,12 +1,12 @@
 """Drafting again: a revision says what the last one said, but for the price and what is changed."""
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from ledger.errors import NotAllowed
 from ledger.measures.money import Money, currency
+from ledger.measures.values import replace
 from ledger.quotes.again import wished_again
 from ledger.quotes.draft import Wishes, draft_quote
 

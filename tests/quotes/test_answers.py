@@ -1,6 +1,5 @@
 """An acceptance makes the agreement: payments, options, and the hours the price was made of."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -17,6 +16,7 @@ from ledger.jobs.jobs import set_state
 from ledger.jobs.payments import balance, receive
 from ledger.labor.plan import plan_of
 from ledger.measures.money import Money, currency, total
+from ledger.measures.values import replace
 from ledger.quotes.answers import accept_quote
 from ledger.quotes.billing import write_invoice
 from ledger.quotes.contract import contract_on

@@ -1,6 +1,5 @@
 """Drafting: the firm price by deliverables, tax by the taxable part, payments that add up."""
 
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -11,6 +10,7 @@ from hypothesis import strategies as st
 from ledger.errors import BadValue, NotFound
 from ledger.jobs.payments import receive
 from ledger.measures.money import Money, currency, total
+from ledger.measures.values import replace
 from ledger.quotes.draft import UNMEASURED, Wishes, draft_quote
 from ledger.quotes.offer import QuoteDeliverable
 from ledger.quotes.terms import divide_price, payments_of, tax_on

@@ -1,6 +1,5 @@
 """A kit next to a commission: same function first, then cash, own labor, and years."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -12,6 +11,7 @@ from hypothesis import strategies as st
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.measures.money import Money, currency, total
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.quotes.answers import accept_quote
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.kit import (

@@ -1,13 +1,13 @@
 """The month's and the year's summary on paper: the figures of the account, added up."""
 
 import re
-from dataclasses import replace
 from decimal import Decimal
 
 import pypdfium2
 import pytest
 
 from ledger.measures.day import Month
+from ledger.measures.values import replace
 from ledger.papers.accountant import month_paper, year_paper
 from ledger.papers.engine import print_paper
 from ledger.quotes.offer import Maker

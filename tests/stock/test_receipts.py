@@ -1,6 +1,5 @@
 """Receipts as they really come: lines to jobs and stock, taxes, freight, a total to meet."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -14,6 +13,7 @@ from ledger.measures.day import Month
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.stock import receive
 from ledger.stock.documents import Share
 from ledger.stock.prices import current_price

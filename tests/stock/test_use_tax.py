@@ -1,6 +1,5 @@
 """Use tax: what it falls on in a shop that charges sales tax, and that no other shop owes any."""
 
-from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -12,6 +11,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.reports.month import month_report
 from ledger.reports.month_data import month_data
 from ledger.reports.year import year_report

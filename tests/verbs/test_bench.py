@@ -1,11 +1,11 @@
 """The verbs without a terminal: fields instead of sentences, one entry each, money apart."""
 
 import shutil
-from dataclasses import fields, is_dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal
 
 import pytest
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.entries import last_entries
@@ -17,6 +17,7 @@ from ledger.labor.plan import plan_of
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.stock.line_text import LineText, split_line
 from ledger.stock.opening import OpeningRow, open_stock
 from ledger.upkeep.undo import take_back
@@ -50,11 +51,11 @@ def verbs_of(book, count):
 
 def money_in(result):
     """The fields of a result, and of results in it, that hold money."""
-    for field in fields(result):
-        value = getattr(result, field.name)
-        if isinstance(value, Money) or field.name == "cost":
-            yield field.name
-        elif is_dataclass(value) and not hasattr(value, "key"):
+    for name in result.__struct_fields__:
+        value = getattr(result, name)
+        if isinstance(value, Money) or name == "cost":
+            yield name
+        elif isinstance(value, Struct) and not hasattr(value, "key"):
             yield from money_in(value)
 
 

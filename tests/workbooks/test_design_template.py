@@ -1,6 +1,5 @@
 """A design written as a workbook and read again is the same design."""
 
-from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from pathlib import Path
@@ -13,6 +12,7 @@ from openpyxl import load_workbook
 from ledger.designs.example import example
 from ledger.designs.model import Coat, DesignFact, Need, Parameter
 from ledger.errors import NotAllowed
+from ledger.measures.values import replace
 from ledger.workbooks.readers.design import read_design
 from ledger.workbooks.readers.starters import starter
 from ledger.workbooks.writers.design_template import write_design

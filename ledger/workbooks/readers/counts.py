@@ -1,8 +1,9 @@
 """A stock count on a sheet: one row a material with what was counted and, where it differs, why."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.errors import LedgerError
@@ -15,8 +16,7 @@ from ledger.workbooks.kinds import TEXT, quantity
 COLUMNS = columns_of("material* = code; counted* = quantity, qty; reason = why; note")
 
 
-@dataclass(frozen=True, slots=True)
-class CountRow:
+class CountRow(Struct, frozen=True):
     """What was counted of one material."""
 
     material: str

@@ -2,12 +2,14 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from pathlib import Path
+
+from msgspec import Struct
 
 from ledger.designs.model import GRAINS
 from ledger.designs.row import MOST_PIECES
 from ledger.measures.length import LONGEST_SIZE, Length
+from ledger.measures.values import replace
 from ledger.workbooks.grid import Faults, GridRow, is_note, one_sheet, rows_of
 from ledger.workbooks.headings import columns_of, fold
 from ledger.workbooks.kinds import MARK, TEXT, choice, size, whole
@@ -28,8 +30,7 @@ _TURNS = {"no": "any", "none": "any", "any": "any", "may turn": "any", "free": "
           "vertical": "length"}  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class CutListRow:
+class CutListRow(Struct, frozen=True):
     """One line of a cut list; `where` is the cell that names its material."""
 
     id: str
@@ -46,8 +47,7 @@ class CutListRow:
     where: str
 
 
-@dataclass(frozen=True, slots=True)
-class CutList:
+class CutList(Struct, frozen=True):
     """The lines of a cut list, and what was taken where it says nothing."""
 
     rows: tuple[CutListRow, ...]

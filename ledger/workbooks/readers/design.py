@@ -5,7 +5,6 @@ design's own values, so that every formula that cannot be built is told with its
 """
 
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from importlib import resources
@@ -18,6 +17,7 @@ from ledger.designs.build import flaws_of
 from ledger.designs.closing import SIGNS
 from ledger.designs.expanding import Expanded, FindBlock, expand
 from ledger.errors import NotFound
+from ledger.measures.values import replace
 from ledger.workbooks.cells import CellTable
 from ledger.workbooks.grid import Faults, GridRow, named_sheets, rows_of
 from ledger.workbooks.kinds import FORMULA, MARK, SHARE, TEXT, CellKind, choice, flag, whole

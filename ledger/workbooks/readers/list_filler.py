@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -11,6 +10,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.units import SQUARE_FOOT, SQUARE_METER, convert
 from ledger.measures.units import kind as unit_kind
+from ledger.measures.values import replace
 from ledger.stock.materials import KINDS
 from ledger.workbooks.grid import GridRow
 from ledger.workbooks.headings import take_apart

@@ -1,7 +1,6 @@
 """The price list: one line a material, with what its kind needs and today's price."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,6 +9,7 @@ from ledger.measures.length import Length
 from ledger.measures.money import Currency
 from ledger.measures.quantity import Quantity
 from ledger.measures.share import parse_share
+from ledger.measures.values import replace
 from ledger.stock.materials import GRADES, MaterialRow
 from ledger.workbooks import kinds
 from ledger.workbooks.cells import decimal_mark_in

@@ -1,8 +1,9 @@
 """A plain list of parts: for a layout without a book, or as the design of a single job."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from ledger.designs.build import flaws_of
 from ledger.designs.model import GRAINS, Design
@@ -20,8 +21,7 @@ COLUMNS = columns_of(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class PartRow:
+class PartRow(Struct, frozen=True):
     """One line of a parts list; `grain` is `length` (stays along the sheet) or `any` (may turn)."""
 
     id: str

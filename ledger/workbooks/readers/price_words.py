@@ -6,7 +6,8 @@ source. Pure.
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from ledger.errors import BadValue
 from ledger.measures.length import Length, parse_length, show_length
@@ -54,8 +55,7 @@ _FEET = 16
 """Two bare numbers of inches up to this are a sheet's size in feet: 4 x 8, 5 x 10."""
 
 
-@dataclass(frozen=True, slots=True)
-class SheetSize:
+class SheetSize(Struct, frozen=True):
     """The length, width and (where written) thickness of a sheet."""
 
     length: Length

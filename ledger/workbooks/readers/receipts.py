@@ -5,7 +5,6 @@ whole or not at all: what a document as a whole gets wrong is told at its first 
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import fields
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
@@ -38,7 +37,7 @@ KINDS = {"bought": "bought", "credit": "credit", "credit note": "credit", "in ki
 TAXES = {"paid": "paid", "resale": "resale", "resale certificate": "resale", "use": "use",
          "use tax due": "use", "recoverable": "recoverable", "VAT": "recoverable", "none": "none",
          "untaxed": "none"}  # fmt: skip
-_WORDS = tuple(field.name for field in fields(DocumentWords))
+_WORDS = DocumentWords.__struct_fields__
 _HEADERS = ("receipt", "day", "supplier", "kind", "document_discount", "document_tax", "total",
             "agreement", *_WORDS)  # fmt: skip
 _ONE = Quantity.of(1)

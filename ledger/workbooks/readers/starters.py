@@ -4,7 +4,6 @@ Each is a folder of CSV files in the columns of any other design. Their material
 `hinge`) that a book fills in with codes of its own (`ledger.designs.words`).
 """
 
-from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from ledger.designs.expanding import in_millimeters
 from ledger.designs.model import Design
 from ledger.errors import NotAllowed
 from ledger.measures.custom import POINT
+from ledger.measures.values import replace
 from ledger.stock.materials import MaterialRow
 from ledger.workbooks.readers.design import STARTERS, shipped
 from ledger.workbooks.readers.materials import read_materials

@@ -5,11 +5,11 @@ and add it up as it stands. Sums stand below an empty row, outside what is filte
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from math import ceil
 
+from msgspec import Struct
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
 from openpyxl.utils import get_column_letter
@@ -17,6 +17,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.workbooks import paper
 from ledger.workbooks.writers.rows import POINTS_A_LINE, Datum, Rows, count_format, padded
 
@@ -27,8 +28,7 @@ SIZE, LEAST_SIZE = 9, 8
 """Letters of a data sheet in points, and of one whose columns would go on beside the page."""
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Struct, frozen=True):
     """A column: its heading, its width, whether figures stand in it and whether they add up.
 
     What `sorts` tells rows apart that have sums of their own.

@@ -7,10 +7,10 @@ The examples of the lists to fill in, in the units of the book; all of them inve
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
+from msgspec import Struct
 from openpyxl.utils import get_column_letter
 
 from ledger.book.tables.materials import Material
@@ -22,8 +22,7 @@ from ledger.workbooks.readers import cut_list, materials, opening, past_jobs, se
 from ledger.workbooks.writers.to_fill_in import add_notes, add_text_sheet, listed, offer, write_text
 
 
-@dataclass(frozen=True, slots=True)
-class ListTable:
+class ListTable(Struct, frozen=True):
     """One table of a template: its columns and its example rows by column."""
 
     name: str
@@ -32,8 +31,7 @@ class ListTable:
     offered: Mapping[str, Sequence[str]]
 
 
-@dataclass(frozen=True, slots=True)
-class ListTemplate:
+class ListTemplate(Struct, frozen=True):
     """A template: its title, its tables, and what its notes say."""
 
     title: str

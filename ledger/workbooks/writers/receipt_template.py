@@ -1,12 +1,12 @@
 """A table of receipts to fill in, with two short examples that can be loaded as they stand."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from openpyxl.utils import get_column_letter
 
 from ledger.book import Book
+from ledger.measures.values import replace
 from ledger.stock.documents import CATEGORIES, TAX_KINDS
 from ledger.workbooks import paper
 from ledger.workbooks.writers.to_fill_in import LINES, add_notes, listed, offer, write_text

@@ -7,7 +7,6 @@ What has still to go back at the end of a month or year: clients' money, goods t
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from decimal import Decimal
 from math import ceil
 
@@ -18,6 +17,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from ledger.measures.money import Currency, Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import without_commands
+from ledger.measures.values import replace
 from ledger.reports.month import MonthReport
 from ledger.reports.year import YearReport
 from ledger.workbooks import paper

@@ -1,6 +1,5 @@
 """The review on paper and as a workbook: at most four pages, nothing left out without a word."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -11,6 +10,7 @@ from openpyxl import load_workbook
 from ledger.book.questions.review import SpoiledPart
 from ledger.jobs.cost_differences import CostDifference, CostDifferences
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 from ledger.papers.charts import ColumnRow, columns_svg
 from ledger.papers.engine import print_paper
 from ledger.papers.review import review_paper

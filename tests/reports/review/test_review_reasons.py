@@ -1,6 +1,5 @@
 """Why a job earned what it did: each reason by hand, their sums, and the close-out beside them."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -13,6 +12,7 @@ from ledger.costing.afterwards import Done
 from ledger.costing.sheet import OtherCost
 from ledger.jobs.cost_differences import CostDifference, PlannedCosts, cost_differences
 from ledger.measures.money import Money, total
+from ledger.measures.values import replace
 from ledger.reports.closeout import above_plan_words, account_of, variance_lines
 from ledger.reports.review import review
 from ledger.reports.review_blocks_more import blocks_of

@@ -1,6 +1,5 @@
 """The review of the invented year, each figure worked out by hand from what was typed."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -9,6 +8,7 @@ import pytest
 from ledger.book import Book
 from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Money
+from ledger.measures.values import replace
 from ledger.reports.review import TypedYear, review
 from ledger.reports.review_blocks_more import (
     blocks_of,
