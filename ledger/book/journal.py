@@ -5,7 +5,7 @@ changed; a mistake is answered by a reversing entry, after which the rows of the
 longer *in force* and no question sees them. A question outside an entry reads committed rows only.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -86,7 +86,7 @@ class Book(KeptSettings):
         self._held: Session | None = None
         self._entry: JournalEntry | None = None
         self._posted = digests.PostedRows()
-        self._ahead = RowsAhead({})
+        self._ahead: RowsAhead | None = None
         self._only_unchanged = only_unchanged
         self.numeric_days = {}
         self.worked_out = WorkedOut()
@@ -179,7 +179,7 @@ class Book(KeptSettings):
                 session.expunge_all()
             finally:
                 self._session = self._entry = None
-                self._ahead = RowsAhead({})
+                self._ahead = None
                 self.forget_settings()
 
     def post[R: Posted](self, row: R) -> R:
@@ -257,45 +257,58 @@ class Book(KeptSettings):
             yield session
             session.expunge_all()
 
-    def rows[R: Posted](
-        self, table: type[R], *, in_force: bool = True, newest_first: bool = False, **equals: Any
-    ) -> list[R]:
+    def rows[R: Posted](self, table: type[R], *, in_force: bool = True, **equals: Any) -> list[R]:
         """The rows whose columns equal what is asked, in the order they were posted."""
-        ahead = self._ahead.of(table, equals) if in_force and self._session is None else None
-        if ahead is not None:
-            return ahead[::-1] if newest_first else ahead
-        query = rows_query(table, equals, in_force=in_force, newest_first=newest_first)
+        if self._ahead is not None and in_force and self._session is None:
+            return self._ahead.of(table, equals)
+        return self._read(table, equals, in_force=in_force)
+
+    def _read[R: Posted](
+        self, table: type[R], equals: Mapping[str, Any], *, in_force: bool = True
+    ) -> list[R]:
+        query = rows_query(table, equals, in_force=in_force)
         with self.reading_session() as session:
             return list(session.scalars(query, equals))
 
     def last[R: Posted](self, table: type[R], **equals: Any) -> R | None:
         """The row posted last among those in force, or None."""
-        ahead = self._ahead.of(table, equals) if self._session is None else None
-        if ahead is not None:
-            return ahead[-1] if ahead else None
-        query = rows_query(table, equals, newest_first=True, alone=True)
+        if self._ahead is not None and self._session is None:
+            rows = self._ahead.of(table, equals)
+            return rows[-1] if rows else None
+        query = rows_query(table, equals, last=True)
         with self.reading_session() as session:
             return session.scalars(query, equals).first()
 
     def row[R: Posted](self, table: type[R], number: int) -> R | None:
         """The row of that number, in force or not, or None."""
-        ahead = self._ahead.of(table, {"id": number}) if self._session is None else None
-        if ahead:
-            return ahead[0]
+        if self._ahead is not None and self._session is None:
+            for row in self._ahead.of(table, {"id": number}):
+                return row
         with self.reading_session() as session:
             return session.get(table, number)
 
+    def rows_of[R: Posted](self, table: type[R], numbers: Iterable[int]) -> list[R]:
+        """The rows of some numbers, in force or not, in that order; what is missing is left out."""
+        wanted = list(numbers)
+        if not wanted or (self._ahead is not None and self._ahead.has(table)):
+            return [row for number in wanted if (row := self.row(table, number)) is not None]
+        number: Any = table.id
+        with self.reading_session() as session:
+            rows = session.scalars(select(table).where(number.in_(wanted)))
+            by_number = {row.id: row for row in rows}
+        return [by_number[number] for number in wanted if number in by_number]
+
     @contextmanager
     def read_ahead(self, *tables: type[Posted]) -> Iterator[None]:
-        """Read all rows in force of some tables now, for questions of one job after another.
+        """Read all rows in force of some tables now, and those of others when first asked for.
 
-        What was read ahead is asked until the end, or until something is posted.
+        They are not read again until the end, or until something is posted.
         """
-        self._ahead = RowsAhead({table: self.rows(table) for table in tables})
+        before, self._ahead = self._ahead, RowsAhead(self._read, tables)
         try:
             yield
-        finally:
-            self._ahead = RowsAhead({})
+        finally:  # what was posted meanwhile is in none of them
+            self._ahead = before if self._ahead is not None else None
 
     def query(self, sql: str, /, **values: Any) -> list[Any]:
         """The rows of a named question of `ledger.book.questions`, as tuples with names.

@@ -4,13 +4,12 @@ from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
-from sqlalchemy import bindparam, select
+from sqlalchemy import bindparam, select, text
 
+from ledger.book.questions import IN_FORCE
 from ledger.book.tables.base import Posted
-from ledger.book.tables.ground import JournalEntry
 
-_REVERSES: Any = JournalEntry.reverses
-_REVERSED = select(_REVERSES).where(_REVERSES.is_not(None))
+_IN_FORCE = text(IN_FORCE)  # in words it takes half as long to compile as built
 
 
 def rows_query(
@@ -18,24 +17,19 @@ def rows_query(
     equals: Mapping[str, Any],
     *,
     in_force: bool = True,
-    newest_first: bool = False,
-    alone: bool = False,
+    last: bool = False,
 ) -> Any:
-    """The query of the rows whose columns equal what is asked, by number; `alone`: the first.
+    """The query of the rows whose columns equal what is asked, as posted; or of the `last` alone.
 
     Its parameters are the values of `equals`; a file of a thousand lines asks it as often.
     """
     compared = tuple((name, value is None) for name, value in equals.items())
-    return _made(table, compared, in_force, newest_first, alone)
+    return _made(table, compared, in_force, last)
 
 
 @cache
 def _made(
-    table: type[Posted],
-    compared: tuple[tuple[str, bool], ...],
-    in_force: bool,
-    newest_first: bool,
-    alone: bool,
+    table: type[Posted], compared: tuple[tuple[str, bool], ...], in_force: bool, last: bool
 ) -> Any:
     number: Any = table.id
     query = select(table)
@@ -43,7 +37,5 @@ def _made(
         column = getattr(table, name)
         query = query.where(column.is_(None) if is_none else column == bindparam(name))
     if in_force:
-        entry: Any = table.entry
-        query = query.where(entry.not_in(_REVERSED))
-    query = query.order_by(number.desc() if newest_first else number)
-    return query.limit(1) if alone else query
+        query = query.where(_IN_FORCE)
+    return query.order_by(number.desc()).limit(1) if last else query.order_by(number)

@@ -6,7 +6,7 @@ The billable hours of a week lie on Monday to Friday alike (*common practice, no
 have none. So much is an assumption, and a date that follows from it is said as “about”.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -14,15 +14,15 @@ from fractions import Fraction
 from msgspec import Struct, field
 
 from ledger.book import Book
-from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.questions.progress import agreed_jobs, open_jobs
 from ledger.book.tables.ground import Job
 from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
-from ledger.jobs.changes import changed_minutes
-from ledger.jobs.lines import total_of
+from ledger.jobs.changes import approved_minutes
+from ledger.jobs.lines import AgreedTotal, total_of
 from ledger.labor.people import OWNER
-from ledger.labor.plan import COUNTED, hours_left, plan_of
+from ledger.labor.plan import COUNTED, hours_left, plan_of, worked_on_changes
 from ledger.labor.standards import staffed
 from ledger.measures.days_off import DaysOff
 from ledger.measures.rounding import half_up
@@ -92,7 +92,7 @@ def free_time(book: Book) -> FreeTime:
 
 
 def owner_left(
-    book: Book, job: Job, plan: Mapping[str, Decimal], operations: Mapping[str, Operation]
+    work: Iterable[WorkSum], plan: Mapping[str, Decimal], operations: Mapping[str, Operation]
 ) -> Decimal:
     """The owner's part of what is left, each line rounded as the estimate rounds it."""
     own = {
@@ -100,40 +100,40 @@ def owner_left(
         for code, hours in plan.items()
     }
     groups = {code: row.group for code, row in operations.items()}
-    mine = [row for row in work_of_job(book, job.key) if row.person == OWNER]
+    mine = [row for row in work if row.person == OWNER]
     return half_up(hours_left(own, groups, mine), 2)
 
 
-def to_do(book: Book, job: Job, operations: Mapping[str, Operation]) -> Decimal | None:
-    """The owner's hours still to do on a job, changes in them; None where nothing foretells them.
+def to_do(
+    work: Sequence[WorkSum], plan: Mapping[str, Decimal] | None, guessed: AgreedTotal | None,
+    changed: int, operations: Mapping[str, Operation],
+) -> Decimal | None:  # fmt: skip
+    """The owner's hours still to do on a job, `changed` minutes of approved changes in them.
 
-    A job that was sold in one sum has its guessed hours, less what the owner worked.
+    A job that was sold in one sum has its guessed hours, less what the owner worked; None where
+    nothing foretells them.
     """
-    plan, (changed, worked) = plan_of(book, job), changed_minutes(book, job)
-    ahead = Fraction(max(changed - worked, 0), 60)
+    ahead = Fraction(max(changed - worked_on_changes(work), 0), 60)
     if plan:
-        return half_up(Fraction(owner_left(book, job, plan, operations)) + ahead, 2)
-    guessed = total_of(book, job)
+        return half_up(Fraction(owner_left(work, plan, operations)) + ahead, 2)
     if guessed is None or not guessed.minutes:
         return None
-    minutes = sum(
-        row.minutes
-        for row in work_of_job(book, job.key)
-        if row.person == OWNER and row.kind in COUNTED
-    )
+    minutes = sum(row.minutes for row in work if row.person == OWNER and row.kind in COUNTED)
     return half_up(Fraction(max(guessed.minutes - minutes, 0), 60) + ahead, 2)
 
 
 def booked_ahead(book: Book) -> list[BookedWork]:
     """The open jobs that are agreed and not built yet, first agreed first."""
     operations, agreed = staffed(book), agreed_jobs(book)
-    work = []
+    booked = []
     for row in open_jobs(book, book.today):
         job = book.row(Job, row.job) if row.job in agreed else None
         agreement = agreement_of(book, job) if job is not None else None
         if job is not None and agreement is not None and row.state not in BUILT:
-            work.append(BookedWork(job, agreement.day, to_do(book, job, operations)))
-    return sorted(work, key=lambda one: (one.agreed, one.job.key))
+            worked, changed = work_of_job(book, job.key), approved_minutes(book, job)
+            left = to_do(worked, plan_of(book, job), total_of(book, job), changed, operations)
+            booked.append(BookedWork(job, agreement.day, left))
+    return sorted(booked, key=lambda one: (one.agreed, one.job.key))
 
 
 def earliest(book: Book, job: Job, hours: Decimal, lead_days: int) -> Earliest:

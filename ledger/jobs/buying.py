@@ -10,7 +10,6 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from functools import partial
 from math import ceil
 
 from msgspec import Struct, field
@@ -22,7 +21,7 @@ from ledger.costing.takeoff import needed
 from ledger.jobs.answers import to_give_out
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import is_won, jobs, state_of
-from ledger.jobs.joint_plans import outgrown_by
+from ledger.jobs.plans import outgrown
 from ledger.jobs.pricing import taken_of
 from ledger.jobs.shared_needs import SharedNeeds, shared_needs
 from ledger.measures.money import Currency, Money, sales_tax, total
@@ -200,7 +199,7 @@ def buying_list(book: Book, wanted: Sequence[Job]) -> BuyingList:
         taken = [
             line for line in taken_of(book, made) if not shared.takes(job.number, line.material)
         ]
-        given = goods_given(book, job.key, needed(taken), partial(outgrown_by, book, job))
+        given = goods_given(book, job.key, needed(taken), outgrown(book, job))
         offcuts += [
             OffcutUsed(job.number, line.material, line.piece.lot) for line in taken if line.piece
         ]

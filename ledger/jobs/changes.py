@@ -17,6 +17,7 @@ from ledger.book.tables.jobs import Agreement, ChangeOrder, ChangeState
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import Ask, add_due, require_agreement
 from ledger.jobs.jobs import state_of
+from ledger.labor.plan import worked_on_changes
 from ledger.measures.money import Money, sales_tax, total
 
 
@@ -190,15 +191,14 @@ def changes_total(book: Book, job: Job) -> Money:
     return total(c.order.price for c in changes(book, job) if c.state == "approved")
 
 
+def approved_minutes(book: Book, job: Job) -> int:
+    """Minutes estimated for approved change orders."""
+    return sum(c.order.minutes for c in changes(book, job) if c.state == "approved")
+
+
 def changed_minutes(book: Book, job: Job) -> tuple[int, int]:
     """Minutes estimated for approved change orders, and minutes logged on change orders."""
-    estimated = sum(c.order.minutes for c in changes(book, job) if c.state == "approved")
-    return estimated, worked_on_changes(book, job)
-
-
-def worked_on_changes(book: Book, job: Job) -> int:
-    """Minutes logged on change orders, whatever became of these."""
-    return sum(row.minutes for row in work_of_job(book, job.key) if row.kind == "change_order")
+    return approved_minutes(book, job), worked_on_changes(work_of_job(book, job.key))
 
 
 def worked_ahead(book: Book, job: Job) -> bool:

@@ -53,8 +53,8 @@ def goods_to_return(book: Book, job: Job, day: date | None = None) -> GoodsToRet
 def all_goods_to_return(book: Book, day: date | None = None) -> Sequence[GoodsToReturn]:
     """The same of every job that was canceled by the end of a day, by number."""
     numbers = {row.job for row in book.rows(Cancellation) if row.returnable}
-    known = [job for number in numbers if (job := book.row(Job, number)) is not None]
-    goods = [goods_to_return(book, job, day) for job in sorted(known, key=lambda one: one.number)]
+    jobs = sorted(book.rows_of(Job, numbers), key=lambda one: one.number)
+    goods = [goods_to_return(book, job, day) for job in jobs]
     return [one for one in goods if one is not None]
 
 

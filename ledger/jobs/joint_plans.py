@@ -105,8 +105,7 @@ def joint_words(book: Book, job: Job) -> str:
 def _kept(book: Book, entry: int) -> KeptPlan:
     plans = tuple(book.rows(JointPlan, entry=entry))
     numbers = {share.job for plan in plans for share in shares_of(book, plan)}
-    jobs = [job for number in numbers if (job := book.row(Job, number)) is not None]
-    jobs.sort(key=lambda job: job.number)
+    jobs = sorted(book.rows_of(Job, numbers), key=lambda job: job.number)
     kept = KeptPlan(entry, book.entry_of(entry).day, tuple(jobs), plans)
     return replace(kept, why_not=next(_broken(book, kept), ""))
 
@@ -127,8 +126,8 @@ def read_plan(book: Book, plan: JointPlan) -> tuple[Problem, Layout]:
     Raises:
         NotAllowed: a job of it has lost its design.
     """
-    jobs = [book.row(Job, share.job) for share in shares_of(book, plan)]
-    now = {job.number: problems_now(book, job) for job in jobs if job is not None}
+    jobs = book.rows_of(Job, [share.job for share in shares_of(book, plan)])
+    now = {job.number: problems_now(book, job) for job in jobs}
     problem, layout = _joint_now(now, plan), layout_of(plan)
     if problem is None:
         raise NotAllowed(f"The jobs of this joint plan have no {plan.material} any more.")

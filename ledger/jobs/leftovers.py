@@ -87,7 +87,7 @@ def sharing_jobs(book: Book, job: Job, material: str) -> str:
     """The numbers of the jobs to which offcuts of a job's sheets are credited."""
     shared = shared_plan(book, job.key, material)
     rows = [] if shared is None else shares_of(book, shared)
-    jobs = [one for row in rows if (one := book.row(Job, row.job)) is not None]
+    jobs = book.rows_of(Job, [row.job for row in rows])
     return names_of(sorted(jobs, key=lambda one: one.number) or [job])
 
 

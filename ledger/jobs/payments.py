@@ -268,8 +268,7 @@ def settlement_of(book: Book, job: Job, day: date | None = None) -> Settlement |
 def settlements(book: Book, day: date | None = None) -> list[Settlement]:
     """Every job that was canceled by the end of a day, as it stood then."""
     numbers = dict.fromkeys(row.job for row in book.rows(Cancellation))
-    known = (book.row(Job, number) for number in sorted(numbers))
-    stood = (settlement_of(book, job, day) for job in known if job is not None)
+    stood = (settlement_of(book, job, day) for job in book.rows_of(Job, sorted(numbers)))
     return [one for one in stood if one is not None]
 
 
@@ -288,9 +287,8 @@ def refund_of(book: Book, job: Job, day: date | None = None) -> Refund | None:
 
 def refunds(book: Book, day: date | None = None) -> list[Refund]:
     """Every closed job that still owed its client at the end of a day, by number."""
-    overpaid = overpaid_jobs(book, day)
-    known = [job for number in overpaid if (job := book.row(Job, number)) is not None]
-    refunds_due = [refund_of(book, job, day) for job in known]
+    jobs = book.rows_of(Job, overpaid_jobs(book, day))
+    refunds_due = [refund_of(book, job, day) for job in jobs]
     return sorted((one for one in refunds_due if one is not None), key=lambda one: one.job.number)
 
 
@@ -315,12 +313,8 @@ def tax_in(dues: Sequence[Due], received: Money) -> Money:
 
 def payments_due(book: Book) -> list[tuple[Job, Outstanding]]:
     """The next payment still open of every job that is agreed."""
-    payments = []
-    for number in unpaid_jobs(book):
-        job = book.row(Job, number)
-        if job is not None:
-            payments.append((job, _next_open(book, job, outstanding(book, job))))
-    return payments
+    jobs = book.rows_of(Job, unpaid_jobs(book))
+    return [(job, _next_open(book, job, outstanding(book, job))) for job in jobs]
 
 
 def _next_open(book: Book, job: Job, dues: Sequence[Outstanding]) -> Outstanding:

@@ -13,7 +13,7 @@ from decimal import Decimal
 from msgspec import Struct
 
 from ledger.book import Book
-from ledger.book.questions.joint import shared_rack_lots
+from ledger.book.questions.joint import Outgrown, shared_rack_lots
 from ledger.book.questions.stock import still_out
 from ledger.book.tables.designs import StoredLayout
 from ledger.book.tables.ground import Job
@@ -165,6 +165,17 @@ def rack_for(book: Book, job: Job, without: Iterable[int] = ()) -> list[RackPiec
     return [pieces[number] for number in sorted(pieces)]
 
 
+def outgrown(book: Book, job: Job) -> Outgrown:
+    """What says which materials' joint plan a job's parts outgrew; few jobs share sheets."""
+
+    def materials() -> frozenset[str]:
+        from ledger.jobs.joint_plans import outgrown_by
+
+        return outgrown_by(book, job)
+
+    return materials
+
+
 def better_of(problem: Problem, known: Layout, candidate: Layout) -> Layout:
     """The better of two answers to one question, the known one where they are as good.
 
@@ -300,7 +311,7 @@ def _stored(book: Book, problem: Problem) -> _Known | None:
 def _at_other_prices(book: Book, problem: Problem) -> _Known | None:
     """The last layout stored that answers a problem but for what its sheets cost."""
     costs = {(stock.source, stock.label): stock.cost or 0 for stock in problem.stocks}
-    for row in book.rows(StoredLayout, material=problem.material, newest_first=True):
+    for row in reversed(book.rows(StoredLayout, material=problem.material)):
         (layout,) = layouts_from_dict(json.loads(row.plan), digits=0)
         sheets = tuple(
             replace(sheet, cost=costs.get((sheet.source, sheet.label), sheet.cost))

@@ -2,8 +2,6 @@
 
 from collections.abc import Container, Mapping, Sequence
 from decimal import Decimal
-from fractions import Fraction
-from functools import partial
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -34,13 +32,12 @@ from ledger.jobs.agreed_total import at_agreed_price, guessed_range
 from ledger.jobs.answers import answers_of, counts_of, given_out, planned_freight
 from ledger.jobs.assembling import ORDERS, Assembled, assemble, newer_version_note, over_note
 from ledger.jobs.estimate import drivers_of, estimate
-from ledger.jobs.joint_plans import outgrown_by
 from ledger.jobs.lines import OUTSIDE, line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
 from ledger.jobs.open_items import old_counts, order_items, prices_of_others, small_job_admin
 from ledger.jobs.other_costs import improvement_tax, other_costs
 from ledger.jobs.pieces import step_of
-from ledger.jobs.plans import MaterialLayout, Progress, kept_layout
+from ledger.jobs.plans import MaterialLayout, Progress, kept_layout, outgrown
 from ledger.jobs.price_rules import rules_of, unpaid_helper
 from ledger.jobs.shop_rates import rates_of
 from ledger.labor.history import history
@@ -67,7 +64,14 @@ def price_job(
 
     `before_tax` is what a quote leaves of a sum that was said with tax, of which a part has none.
     """
-    made = assemble(book, job, harder=harder, progress=progress)
+    with book.read_ahead():
+        made = assemble(book, job, harder=harder, progress=progress)
+        return _sheet(book, job, made, price_asked, before_tax)
+
+
+def _sheet(
+    book: Book, job: Job, made: Assembled, price_asked: Money | None, before_tax: Money | None
+) -> CostSheet:
     lines = _lines(book, job, made)
     hours, foretold = hours_of(book, job, made)
     agreed = total_of(book, job)
@@ -236,7 +240,7 @@ def _lines(book: Book, job: Job, made: Assembled) -> list[CostLine]:
     """The lines of the take-off with their cost; the first of a material are covered first."""
     suppliers = supplier_names(book)
     lines = taken_of(book, made)
-    given = goods_given(book, job.key, needed(lines), partial(outgrown_by, book, job))
+    given = goods_given(book, job.key, needed(lines), outgrown(book, job))
     stock = goods_on_hand(book)
     return [
         _piece_line(book, made, taken, taken.piece)
@@ -348,20 +352,16 @@ def _covered(met: Cover, unit: str) -> list[str]:
 
 
 def _laid(code: str, plan: MaterialLayout, made: Assembled) -> SheetsLaid:
+    area = net_area(made.build, code)
     return SheetsLaid(
         material=code,
         sheets=len(plan.layout.sheets),
         fewest_possible=plan.layout.fewest_possible,
         proven=plan.layout.proven,
         proof=proof_words(plan.problem, plan.layout),
-        net_area=_measured(code, made),
+        net_area=area.square_feet if made.build.units == "inch" else area.square_meters,
         sheet_yield=plan.layout.sheet_yield,
     )
-
-
-def _measured(code: str, made: Assembled) -> Fraction:
-    area = net_area(made.build, code)
-    return area.square_feet if made.build.units == "inch" else area.square_meters
 
 
 def _warnings(

@@ -44,6 +44,6 @@ def saved_together(
 
 def _others(book: Book, plan: int, job: Job) -> str:
     """The numbers of the jobs that share a plan with one."""
-    shares = book.rows(JointShare, joint_plan=plan)
-    jobs = (book.row(Job, share.job) for share in shares if share.job != job.key)
-    return " + ".join(sorted(other.number for other in jobs if other is not None))
+    numbers = [share.job for share in book.rows(JointShare, joint_plan=plan)]
+    others = [other.number for other in book.rows_of(Job, numbers) if other.key != job.key]
+    return " + ".join(sorted(others))

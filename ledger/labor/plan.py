@@ -7,7 +7,7 @@ from fractions import Fraction
 from msgspec import Struct
 
 from ledger.book import Book
-from ledger.book.questions.labor import WorkSum, changed_since, planned_hours, work_of_job
+from ledger.book.questions.labor import WorkSum, changed_since, planned_hours
 from ledger.book.tables.ground import Job
 from ledger.labor.estimate import total_hours
 
@@ -47,18 +47,17 @@ class HoursStanding(Struct, frozen=True):
 
 
 def standing(
-    book: Book,
-    job: Job,
+    work: Iterable[WorkSum],
     plan: Mapping[str, Decimal] | None,
     *,
     operation: str = "",
     group: str = "",
 ) -> HoursStanding:
-    """The hours so far of an operation (or of a whole group), and of the job.
+    """The hours so far of an operation (or of a whole group), and of the job that was worked on.
 
     `not_foreseen` are the minutes of rework and change orders, which the estimate did not foresee.
     """
-    rows = [row for row in work_of_job(book, job.key) if row.group is not None]
+    rows = [row for row in work if row.group is not None]
     foreseen = [row for row in rows if row.kind in COUNTED]
     named = [
         row for row in foreseen if (row.operation == operation if operation else row.group == group)
@@ -75,6 +74,11 @@ def standing(
         job_planned=job_planned,
         not_foreseen=sum(row.minutes for row in rows) - sum(row.minutes for row in foreseen),
     )
+
+
+def worked_on_changes(work: Iterable[WorkSum]) -> int:
+    """Minutes of a job's work that were logged on change orders, whatever became of these."""
+    return sum(row.minutes for row in work if row.kind == "change_order")
 
 
 def hours_left(

@@ -300,11 +300,10 @@ def due_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) 
              "words": f"{how_many(one.left, one.kind)} for {one.sponsor}"}
             for one in deliverables_due(book)
         ]  # fmt: skip
-    jobs = [book.row(Job, row.job) for row in open_jobs(book, book.today)]
+    jobs = book.rows_of(Job, [row.job for row in open_jobs(book, book.today)])
     lead = [
         f"{job.number}: {line.name} takes {how_many(line.lead_days, 'day')}"
         for job in jobs
-        if job is not None
         for line in to_give_out(book, job)
         if line.lead_days
     ]

@@ -132,8 +132,8 @@ def side_by_side(book: Book, quotes: Sequence[Quote]) -> list[Offer]:
     Raises:
         NotAllowed: they are for different clients: none of them reads of another's price.
     """
-    jobs = [book.row(Job, quote.job) for quote in quotes]
-    clients = {client_number(book, job) for job in jobs if job} - {None}
+    jobs = book.rows_of(Job, {quote.job for quote in quotes})
+    clients = {client_number(book, job) for job in jobs} - {None}
     if len(clients) > 1:
         names = ", ".join(quote.name for quote in quotes)
         raise NotAllowed(

@@ -1,7 +1,6 @@
 """What the day's page says is still to be bought for won jobs, by their accepted quotes."""
 
 from collections.abc import Iterator, Sequence
-from functools import partial
 
 from msgspec import Struct
 
@@ -64,7 +63,7 @@ def _lacks(book: Book, jobs: Sequence[Job]) -> Iterator[_Lack]:
     if not won:
         return
     from ledger.costing.needs import needs_of
-    from ledger.jobs.joint_plans import outgrown_by
+    from ledger.jobs.plans import outgrown
     from ledger.jobs.shared_needs import SharedNeeds, shared_needs
     from ledger.quotes.drift import basis_sheet
     from ledger.stock.lots import lots_on
@@ -80,9 +79,7 @@ def _lacks(book: Book, jobs: Sequence[Job]) -> Iterator[_Lack]:
             need.item: need.quantity for need in needs if not shared.takes(job.number, need.item)
         }
         for one in (
-            still_planned(book, job.key, planned, outgrown=partial(outgrown_by, book, job))
-            if planned
-            else ()
+            still_planned(book, job.key, planned, outgrown=outgrown(book, job)) if planned else ()
         ):
             yield _Lack(job.number, one.material, one.left, one.on_hand)
     for group in shared.groups:

@@ -20,7 +20,7 @@ from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.days import open_months
-from ledger.book.questions.labor import clocks_that_run
+from ledger.book.questions.labor import clocks_that_run, work_of_job
 from ledger.book.questions.progress import (
     agreed_jobs,
     designs_in_use,
@@ -32,11 +32,12 @@ from ledger.book.questions.progress import (
 from ledger.book.questions.returns import sent_not_credited
 from ledger.book.questions.stock import days_of_prices
 from ledger.book.series import OffSite, off_site
+from ledger.book.tables.counts import JobTotal
 from ledger.book.tables.ground import Job
 from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, to_do
-from ledger.jobs.changes import changed_minutes, worked_on_changes
+from ledger.jobs.changes import approved_minutes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.jobs import state_words
 from ledger.jobs.lines import USE, lines_of, total_of
@@ -50,7 +51,7 @@ from ledger.jobs.payments import (
     refunds,
     settlements,
 )
-from ledger.labor.plan import plan_of, standing
+from ledger.labor.plan import plan_of, standing, worked_on_changes
 from ledger.labor.standards import staffed
 from ledger.measures.day import Month
 from ledger.measures.duration import to_hours
@@ -191,6 +192,11 @@ class Today(Struct, frozen=True):
 
 def today_report(book: Book) -> Today:
     """Gather what is open; nothing is posted and nothing is laid out."""
+    with book.read_ahead(JobTotal):
+        return _gathered(book)
+
+
+def _gathered(book: Book) -> Today:
     under_way = _open_jobs(book)
     return Today(
         day=book.today,
@@ -261,9 +267,11 @@ def _deliverables(book: Book) -> "tuple[Progress, ...]":
 
 
 def _open_jobs(book: Book) -> list[UnderWay]:
-    standing = ((book.row(Job, row.job), row.state) for row in open_jobs(book, book.today))
-    dealt = paid_or_quoted(book)
-    return [UnderWay(job, state, job.key in dealt) for job, state in standing if job is not None]
+    states, dealt = (
+        {row.job: row.state for row in open_jobs(book, book.today)},
+        paid_or_quoted(book),
+    )
+    return [UnderWay(job, states[job.key], job.key in dealt) for job in book.rows_of(Job, states)]
 
 
 def _jobs_now(book: Book, under_way: Iterable[UnderWay]) -> tuple[JobNow, ...]:
@@ -275,13 +283,11 @@ def _job_now(
     book: Book, one: UnderWay, operations: Mapping[str, Operation], agreed: Container[int]
 ) -> JobNow:
     job, state = one.job, one.state
-    plan, guess = plan_of(book, job), total_of(book, job)
-    now, left = standing(book, job, plan), to_do(book, job, operations)
-    if job.key in agreed:
-        changed, worked = changed_minutes(book, job)
-    else:  # only what is agreed has change orders
-        changed, worked = 0, worked_on_changes(book, job)
-    minutes, planned = now.job_minutes + worked, now.job_planned
+    plan, guess, work = plan_of(book, job), total_of(book, job), work_of_job(book, job.key)
+    # only what is agreed has change orders
+    changed = approved_minutes(book, job) if job.key in agreed else 0
+    now, left = standing(work, plan), to_do(work, plan, guess, changed, operations)
+    minutes, planned = now.job_minutes + worked_on_changes(work), now.job_planned
     if plan is None and guess is not None and guess.minutes:
         planned = to_hours(guess.minutes)
     if planned is not None:

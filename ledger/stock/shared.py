@@ -61,8 +61,8 @@ def as_own_plan(
 
 def issued_plans(book: Book, job: int) -> list[JointPlan]:
     """The joint plans of a job of which its jobs have sheets, one for each material."""
-    plans = (book.row(JointPlan, share.joint_plan) for share in book.rows(JointShare, job=job))
-    return [plan for plan in plans if plan and is_issued(book, plan)]
+    numbers = [share.joint_plan for share in book.rows(JointShare, job=job)]
+    return [plan for plan in book.rows_of(JointPlan, numbers) if is_issued(book, plan)]
 
 
 def is_issued(book: Book, plan: JointPlan) -> bool:
@@ -78,8 +78,7 @@ def is_of(code: str, material: str) -> bool:
 def shared_offcuts(book: Book, plan: int) -> list[Lot]:
     """The pieces that the jobs of a plan put on the rack together."""
     rows = book.rows(JointOffcut, joint_plan=plan)
-    lots = (book.row(Lot, row.lot) for row in rows if row.movement is None)
-    return [lot for lot in lots if lot is not None]
+    return book.rows_of(Lot, [row.lot for row in rows if row.movement is None])
 
 
 def shared_plan(book: Book, job: int, material: str) -> JointPlan | None:

@@ -27,7 +27,15 @@ from ledger.labor.log import (
     read_activity,
 )
 from ledger.labor.people import OWNER, person_named
-from ledger.labor.plan import COUNTED, HoursStanding, hours_left, plan_of, save_plan, standing
+from ledger.labor.plan import (
+    COUNTED,
+    HoursStanding,
+    hours_left,
+    plan_of,
+    save_plan,
+    standing,
+    worked_on_changes,
+)
 from ledger.labor.standards import Group, standards
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
@@ -188,7 +196,7 @@ def posted(book: Book, rows: Sequence[Work], time_entry: TimeEntry, plan: JobPla
     if job is not None and not isinstance(activity, Task):
         code = activity.code if isinstance(activity, Operation) else ""
         group = activity.name if isinstance(activity, Group) else ""
-        beside = standing(book, job, plan.hours, operation=code, group=group)
+        beside = standing(work_of_job(book, job.key), plan.hours, operation=code, group=group)
     return PostedHours(
         entry=first.entry,
         job=job,
@@ -238,12 +246,12 @@ def logged(book: Book, job: Job | None = None, *, first: date, last: date) -> Lo
     if last < first:
         raise BadValue(f"{last} is before {first}; write the earlier day as --from.")
     rows = time_entries(book, job=job.key if job else None, first=first, last=last)
-    jobs = {key: book.row(Job, key) for key in {row.job for row in rows if row.job is not None}}
+    jobs = book.rows_of(Job, {row.job for row in rows if row.job is not None})
     begins = max(first, book.settings.opened or first)
     days = [begins + timedelta(days=number) for number in range((last - begins).days + 1)]
     done = {row.day for row in rows}
     gaps = [day for day in days if day.weekday() < 5 and day not in done]
-    named = {key: row for key, row in jobs.items() if row is not None}
+    named = {row.key: row for row in jobs}
     if job is None:
         return LoggedDays(tuple(rows), named, tuple(gaps))
     in_all = sum(row.minutes for row in work_of_job(book, job.key))
@@ -288,14 +296,14 @@ class JobHours(Struct, frozen=True):
 
 def of_job(book: Book, job: Job, plan: JobPlan) -> JobHours:
     """A job's hours so far, operation by operation, beside their estimate."""
-    from ledger.jobs.changes import changed_minutes  # what an entry of hours need not load
+    from ledger.jobs.changes import approved_minutes  # what an entry of hours need not load
 
     rows, hours = work_of_job(book, job.key), dict(plan.hours or {})
     foreseen = [row for row in rows if row.kind in COUNTED and row.group is not None]
     minutes = dict.fromkeys([*hours, *map(_key, foreseen)], 0)
     for row in foreseen:
         minutes[_key(row)] += row.minutes
-    changed, worked = changed_minutes(book, job)
+    changed, worked = approved_minutes(book, job), worked_on_changes(rows)
     others: dict[str, int] = {}
     for row in rows:
         if row not in foreseen and not (changed and row.kind == "change_order"):

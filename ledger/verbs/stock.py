@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager, nullcontext
-from functools import partial
 
 from msgspec import Struct
 
@@ -98,7 +97,7 @@ def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ..
         return ()
     from ledger.costing.takeoff import needed
     from ledger.jobs.assembling import assemble
-    from ledger.jobs.joint_plans import outgrown_by
+    from ledger.jobs.plans import outgrown
     from ledger.jobs.pricing import taken_of
     from ledger.stock.planned import taken_by
 
@@ -107,7 +106,7 @@ def over_estimate(book: Book, job: Job, moved: Sequence[Moved]) -> tuple[str, ..
             needs = needed(taken_of(book, assemble(book, job, at_any_price=True)))
         except NotAllowed:
             return ()
-    taken, known = taken_by(book, job.key, needs, partial(outgrown_by, book, job)), materials(book)
+    taken, known = taken_by(book, job.key, needs, outgrown(book, job)), materials(book)
     sentences = []
     for one in moved:
         planned = needs.get(one.item, Quantity(0))
@@ -173,13 +172,13 @@ def issue_estimated(
     Raises:
         NotAllowed: something is short; every shortage is named and nothing is issued.
     """
-    from ledger.jobs.joint_plans import outgrown_by
+    from ledger.jobs.plans import outgrown
     from ledger.stock.planned import issue_planned
 
     job = estimate.job
     rows = issue_planned(
         book, job.key, estimate.needs, pieces=estimate.pieces, day=book.dates.read(on),
-        outgrown=partial(outgrown_by, book, job),
+        outgrown=outgrown(book, job),
     )  # fmt: skip
     return moved_of(book, rows)
 

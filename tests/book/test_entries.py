@@ -108,12 +108,14 @@ def test_a_question_never_writes(book):
     assert posted(book) == []
 
 
-def test_rows_come_in_the_order_they_were_posted_or_newest_first(book):
+def test_rows_come_in_the_order_they_were_posted_or_asked_for(book):
     for name in ("b", "a", "c"):
         with book.entry("a"):
             book.post(Supplier(name=name))
     assert posted(book) == ["b", "a", "c"]
-    assert [row.name for row in book.rows(Supplier, newest_first=True)] == ["c", "a", "b"]
+    first, second, third = (row.key for row in book.rows(Supplier))
+    named = [row.name for row in book.rows_of(Supplier, [third, 99, first, second, first])]
+    assert named == ["c", "b", "a", "b"]
     assert book.last(Supplier).name == "c"
     assert book.last(Supplier, name="a").key == 2
     assert book.last(Supplier, name="d") is None

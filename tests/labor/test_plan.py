@@ -72,7 +72,7 @@ def test_hours_stand_beside_the_estimate_with_rework_apart(book, job):
     log(book, job, "spray", 60)
     log(book, job, "sand", 30, "rework")
 
-    assert standing(book, job, HOURS, operation="SND") == HoursStanding(
+    assert standing(work_of_job(book, job.key), HOURS, operation="SND") == HoursStanding(
         minutes=195,
         planned=Decimal("5.69"),
         job_minutes=255,
@@ -84,7 +84,7 @@ def test_hours_stand_beside_the_estimate_with_rework_apart(book, job):
 def test_a_group_stands_beside_the_sum_of_its_estimates(book, job):
     log(book, job, "finish", 120)
 
-    now = standing(book, job, HOURS, group="finish")
+    now = standing(work_of_job(book, job.key), HOURS, group="finish")
 
     assert (now.minutes, now.planned) == (120, Decimal("9.83"))
 
@@ -92,7 +92,9 @@ def test_a_group_stands_beside_the_sum_of_its_estimates(book, job):
 def test_hours_without_an_estimate_stand_alone(book, job):
     log(book, job, "sand", 60, plan=None)
 
-    assert standing(book, job, None, operation="SND") == HoursStanding(60, None, 60, None, 0)
+    assert standing(work_of_job(book, job.key), None, operation="SND") == HoursStanding(
+        60, None, 60, None, 0
+    )
 
 
 def test_a_line_that_ran_over_leaves_the_hours_of_the_others(book, job):

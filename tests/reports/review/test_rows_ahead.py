@@ -30,7 +30,7 @@ def test_rows_read_ahead_are_those_of_the_file_and_ask_nothing(planned_book, ask
     with planned_book.read_ahead(Payment):
         asked.clear()
         assert planned_book.rows(Payment, job=row.job) == first
-        assert planned_book.rows(Payment, job=row.job, newest_first=True) == first[::-1]
+        assert planned_book.rows_of(Payment, [row.key]) == first
         assert planned_book.last(Payment, job=row.job) == row
         assert planned_book.row(Payment, row.key) == row
         assert planned_book.rows(Payment, job=-1) == []
@@ -40,9 +40,24 @@ def test_rows_read_ahead_are_those_of_the_file_and_ask_nothing(planned_book, ask
     assert len(asked) == 1
 
 
-def test_what_is_posted_is_read_again(planned_book):
+def test_rows_of_other_tables_are_read_once_for_each_question(planned_book, asked):
     (row,) = planned_book.rows(Payment)
-    with planned_book.read_ahead(Payment):
+    with planned_book.read_ahead():
+        asked.clear()
+        for _ in range(2):
+            assert planned_book.rows(Payment, job=row.job) == [row]
+            assert planned_book.last(Payment, job=row.job) == row
+            assert planned_book.last(Payment, job=-1) is None
+            with planned_book.read_ahead(Payment):
+                assert planned_book.rows(Payment, job=row.job) == [row]
+        assert len(asked) == 4
+
+
+@pytest.mark.parametrize("tables", [(), (Payment,)], ids=["asked", "ahead"])
+def test_what_is_posted_is_read_again(planned_book, tables):
+    (row,) = planned_book.rows(Payment)
+    with planned_book.read_ahead(*tables):
+        assert planned_book.rows(Payment) == [row]
         with planned_book.entry("job pay", "again"):
             planned_book.post(Payment(job=row.job, day=row.day, amount=Money(100), how="cash"))
             assert len(planned_book.rows(Payment)) == 2
