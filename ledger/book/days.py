@@ -3,8 +3,8 @@
 from datetime import date
 from typing import TYPE_CHECKING
 
+from ledger.book.questions import IN_FORCE
 from ledger.book.references import is_closed
-from ledger.book.tables.ground import MonthState
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 
@@ -42,7 +42,7 @@ def close_month(book: "Book", month: Month) -> None:
     with book.entry("month close", str(month)):
         if is_closed(book, month):
             raise NotAllowed(f"{month} is closed already.")
-        book.post(MonthState(month=str(month), state="closed"))
+        _post(book, month, "closed")
 
 
 def reopen_month(book: "Book", month: Month, why: str) -> None:
@@ -57,7 +57,13 @@ def reopen_month(book: "Book", month: Month, why: str) -> None:
     with book.entry("month reopen", str(month)):
         if not is_closed(book, month):
             raise NotAllowed(f"{month} is open.")
-        book.post(MonthState(month=str(month), state="open", why=why.strip()))
+        _post(book, month, "open", why.strip())
+
+
+def _post(book: "Book", month: Month, state: str, why: str = "") -> None:
+    from ledger.book.tables.months import MonthState  # few commands close a month
+
+    book.post(MonthState(month=str(month), state=state, why=why))
 
 
 def open_months(book: "Book") -> tuple[Month, ...]:
@@ -65,7 +71,7 @@ def open_months(book: "Book") -> tuple[Month, ...]:
     opened: date | None = book.settings.opened
     if opened is None:
         return ()
-    state = {row.month: row.state for row in book.rows(MonthState)}
+    state = dict(book.query(f"SELECT month, state FROM month_state WHERE {IN_FORCE} ORDER BY id"))
     month, this = Month.of(opened), Month.of(book.today)
     months = []
     while month < this:

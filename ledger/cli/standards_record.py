@@ -38,10 +38,10 @@ def record(as_json: AsJson = False) -> None:
 
     Example: benchledger standards record
     """
+    from ledger.book.questions.labor import loaded_jobs
     from ledger.jobs.agreed_total import guesses_of
     from ledger.labor.history import history
     from ledger.labor.observations import unbelieved_words
-    from ledger.labor.past import loaded_jobs
     from ledger.labor.record import hours_record, replay
 
     with open_shop() as book:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.income import closed_jobs
-from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.labor import loaded_jobs, work_of_job
 from ledger.book.tables.counts import JobTotal
 from ledger.book.tables.ground import Job
 from ledger.costing.buildup import Priced, earned_an_hour, shared
@@ -15,7 +15,7 @@ from ledger.costing.sheet import BuildUpLine
 from ledger.costing.spread import cost_without_hours
 from ledger.jobs.lines import AgreedTotal, divided_sum, set_total
 from ledger.labor.hours_range import HoursRange
-from ledger.labor.past import Guesses, guesses, loaded_jobs
+from ledger.labor.past import Guesses, guesses
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money

@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.income import Closed, closed_jobs
+from ledger.book.questions.labor import loaded_jobs
 from ledger.book.questions.progress import OWNER, work_on_jobs
 from ledger.book.tables.ground import Job, JobBasis
 from ledger.costing.sheet import PastJobNear
@@ -18,7 +19,7 @@ from ledger.designs.store import load_version
 from ledger.jobs.jobs import Basis, basis_of
 from ledger.jobs.shop_floor import wood_of
 from ledger.labor.nearest import DescribedPiece, PricedPiece, read_piece
-from ledger.labor.past import loaded_jobs, priced_pieces
+from ledger.labor.past import priced_pieces
 from ledger.measures.duration import to_hours
 from ledger.measures.values import replace
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from msgspec import Struct
 
 from ledger.book import Book
-from ledger.book.questions.labor import WorkSum
+from ledger.book.questions.labor import WorkSum, unlogged_answers
 from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job
 from ledger.costing.sheet import CostSheet, SheetHours
@@ -61,12 +61,11 @@ def lines_without_hours(
     book: Book, job: Job, sheet: CostSheet, work: Iterable[WorkSum]
 ) -> tuple[LineWithoutHours, ...]:
     """The plan's lines on which nothing was logged, and what the owner answered of each."""
-    answers = {row.operation: row for row in book.rows(Unlogged, job=job.key)}
+    answers = unlogged_answers(book)
     names = {row.code: row.name for row in standards(book).values()}
     lines = []
     for line in not_logged(sheet.hours, work):
-        answered = answers.get(line.operation)
-        answer, onto = (answered.answer, answered.onto) if answered else ("", "")
+        answer, onto = answers.get((job.key, line.operation), ("", ""))
         lines.append(
             LineWithoutHours(
                 line.operation, line.name, line.estimate, answer, onto, names.get(onto, "")

@@ -6,17 +6,22 @@ line that is no ratio of its operation says why.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.labor import WorkSum, built_counts, work_of_job
+from ledger.book.questions.labor import (
+    WorkSum,
+    built_counts,
+    loaded_jobs,
+    loaded_lines,
+    marked_days,
+    unlogged_answers,
+    work_of_job,
+)
 from ledger.book.tables.counts import JobLine
-from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job
-from ledger.book.tables.operations import Operation, OperationMark
-from ledger.book.tables.past import PastLine
+from ledger.book.tables.operations import Operation
 from ledger.labor.estimate import standard_hours
 from ledger.labor.learning import History
 from ledger.labor.observations import (
@@ -28,7 +33,6 @@ from ledger.labor.observations import (
     TYPED_HOURS,
     Lesson,
 )
-from ledger.labor.past import loaded_jobs
 from ledger.labor.people import OWNER
 from ledger.labor.plan import COUNTED
 from ledger.labor.standards import standards
@@ -54,12 +58,7 @@ def history(book: Book, without: Job | None = None) -> History:
         *_past_lessons(book, operations, rework),
         *_own_lessons(book, operations, rework, without),
     ]
-    return History(sorted(lessons, key=lambda one: (one.day, one.job)), marks(book), rework)
-
-
-def marks(book: Book) -> dict[str, date]:
-    """The day from which each marked operation is learned afresh."""
-    return {mark.operation: mark.day for mark in book.rows(OperationMark)}
+    return History(sorted(lessons, key=lambda one: (one.day, one.job)), marked_days(book), rework)
 
 
 def _past_lessons(
@@ -70,16 +69,16 @@ def _past_lessons(
     by_line = [job for job in past.values() if not job.is_total]
     if any(job.rework_minutes for job in by_line):  # else it was perhaps never noted
         rework.update((job.number, job.rework_minutes / 60) for job in by_line)
-    for line in book.rows(PastLine):
-        operation, job = operations[line.operation], past[line.job]
+    for number, code, driver, minutes in loaded_lines(book):
+        operation, job = operations[code], past[number]
         helper = min(job.helper_minutes, job.worked)
         yield Lesson(
             job=job.number,
             day=job.done,
             operation=operation.code,
             group=operation.group,
-            estimate=_standard_hours(operation, line.driver.fraction),
-            minutes=line.minutes,
+            estimate=_standard_hours(operation, Fraction(driver, 1_000_000)),
+            minutes=minutes,
             left_out=TOTAL_ALONE if job.is_total else "",
             helper=Fraction(helper, job.worked) if job.worked else Fraction(0),
         )
@@ -96,6 +95,7 @@ def _own_lessons(
 ) -> Iterator[Lesson]:
     own = without.key if without is not None else None
     counts = grouped((one for one in built_counts(book) if one.job != own), lambda one: one.job)
+    answers = unlogged_answers(book) if counts else {}
     timed = {(row.job, row.name) for row in book.rows(JobLine) if row.minutes}
     for job, drivers in counts.items():
         estimates = {
@@ -111,20 +111,19 @@ def _own_lessons(
         }
         work = work_of_job(book, job)
         rework[drivers[0].number] = sum(row.minutes for row in work if row.kind == "rework") / 60
-        answers = {row.operation: row for row in book.rows(Unlogged, job=job)}
         for lesson in _lessons_of(drivers[0].number, estimates, work, operations):
             if lesson.operation in otherwise:
                 lesson = replace(lesson, left_out=f"{BEFORE_MARK}: cuts were counted another way")
             if (job, lesson.operation) in timed and not lesson.estimate:
                 lesson = replace(lesson, left_out=TYPED_HOURS)
-            yield _answered(lesson, answers.get(lesson.operation))
+            yield _answered(lesson, answers.get((job, lesson.operation)))
 
 
-def _answered(lesson: Lesson, answer: Unlogged | None) -> Lesson:
+def _answered(lesson: Lesson, answer: tuple[str, str] | None) -> Lesson:
     """A line without hours as the owner explained it when the job was closed."""
     if answer is None or lesson.left_out != NOT_LOGGED:
         return lesson
-    return replace(lesson, left_out=answer.answer, onto=answer.onto)
+    return replace(lesson, left_out=answer[0], onto=answer[1])
 
 
 def _standard_hours(operation: Operation, driver: Fraction) -> Decimal:

@@ -14,9 +14,9 @@ from fractions import Fraction
 from msgspec import Struct
 
 from ledger.book import Book
+from ledger.book.questions.labor import loaded_jobs
 from ledger.book.questions.numbers import jobs_numbered
 from ledger.book.tables.ground import Job
-from ledger.book.tables.past import PastJob, PastLine
 from ledger.errors import Ambiguous, BadFile, Fault, NotFound
 from ledger.labor.nearest import PricedPiece, read_piece
 from ledger.labor.standards import choose_operation, standards
@@ -68,53 +68,6 @@ class PastJobRow(Struct, frozen=True):
     where: str = ""
 
 
-class LoadedJob(Struct, frozen=True):
-    """A past job as it stands in the book; its minutes are work, rework apart where it is known.
-
-    `is_total` says that its hours are known in all alone.
-    """
-
-    key: int
-    number: str
-    title: str
-    done: date
-    price: Money | None
-    material: Money | None
-    other: Money
-    minutes: int
-    rework_minutes: int
-    helper_minutes: int
-    guessed: int
-    is_total: bool
-
-    @property
-    def worked(self) -> int:
-        """All its minutes, rework in them."""
-        return self.minutes + self.rework_minutes
-
-
-def loaded_jobs(book: Book) -> list[LoadedJob]:
-    """The past jobs in the order they were loaded."""
-    minutes: dict[int, int] = {}
-    for line in book.rows(PastLine):
-        minutes[line.job] = minutes.get(line.job, 0) + line.minutes
-    jobs = {job.key: job for job in book.rows(Job, kind="past")}
-    return [
-        made_of(
-            LoadedJob,
-            row,
-            key=row.job,
-            number=jobs[row.job].number,
-            title=jobs[row.job].title,
-            price=row.price if row.price_known else None,
-            material=row.material if row.material_known else None,
-            minutes=row.minutes - row.rework_minutes if row.minutes else minutes.get(row.job, 0),
-            is_total=bool(row.minutes),
-        )
-        for row in book.rows(PastJob)
-    ]
-
-
 class Guesses(Struct, frozen=True):
     """What the owner's own guesses of whole jobs ran at: Σ actual ÷ Σ guessed, and of how many."""
 
@@ -155,6 +108,8 @@ def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
         BadFile: a number is taken or given twice, an operation unknown or given twice.
 
     """
+    from ledger.book.tables.past import PastJob, PastLine  # reading past jobs makes no class
+
     codes = _require_sound(book, jobs)
     with book.entry("job load", how_many(len(jobs), "past job")):
         for row in jobs:

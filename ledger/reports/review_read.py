@@ -11,12 +11,10 @@ from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.income import Closed, Rework, closed_jobs, rework_of
-from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.labor import loaded_jobs, unlogged_answers, work_of_job
 from ledger.book.questions.progress import open_jobs
 from ledger.book.tables import answers, counts, ground, income, jobs, tax
-from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job, JobBasis
-from ledger.book.tables.past import PastJob
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage, QuoteState
 from ledger.costing.sheet import OtherCost
 from ledger.designs.kinds import starter_for
@@ -59,7 +57,7 @@ ORDER = "repairs and other orders"
 def rows_of_jobs(book: Book) -> AbstractContextManager[None]:
     """Read the rows at once that a review asks of one job after another."""
     return book.read_ahead(
-        Job, JobBasis, ground.JobState, Quote, QuoteState, Unlogged, answers.JobCost,
+        Job, JobBasis, ground.JobState, Quote, QuoteState, answers.JobCost,
         counts.JobLine, counts.JobTotal, income.Income, income.Spoiled, jobs.Agreement,
         jobs.Cancellation, jobs.ChangeOrder, jobs.ChangeState, jobs.Due, jobs.Payment,
         tax.JobUseTax,
@@ -90,7 +88,7 @@ def kind_of(book: Book, job: Job) -> str:
 
 def closed_work(book: Book, first: date, last: date, quotes: "QuotesOfBook") -> list[ClosedWork]:
     """The jobs that were closed on these days and are closed now, oldest first."""
-    answers = {(row.job, row.operation): row.answer for row in book.rows(Unlogged)}
+    answers = {line: answer for line, (answer, _) in unlogged_answers(book).items()}
     work = []
     for row in closed_jobs(book):
         job = book.row(Job, row.job) if first <= row.day <= last else None
@@ -331,8 +329,7 @@ def not_closed(book: Book, day: date) -> list[str]:
 
 def past(book: Book, first: date, last: date) -> list[str]:
     """The jobs of these days that were loaded as past jobs, in no sum for lack of their rows."""
-    numbers = {job.key: job.number for job in book.rows(Job)}
-    return sorted(numbers[row.job] for row in book.rows(PastJob) if first <= row.done <= last)
+    return sorted(row.number for row in loaded_jobs(book) if first <= row.done <= last)
 
 
 def without_hours(book: Book, day: date, closed: Sequence[ClosedWork]) -> list[str]:

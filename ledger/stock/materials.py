@@ -127,7 +127,7 @@ def dressed_to(material: Material) -> Length | None:
 
 def supplier_names(book: Book) -> dict[int, str]:
     """Every supplier's name by its row's number, also of those named by an entry taken back."""
-    return {row.key: row.name for row in book.rows(Supplier, in_force=False)}
+    return dict(book.query("SELECT id, name FROM supplier"))
 
 
 def supplier_named(book: Book, name: str) -> int:

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 
+from ledger.book.questions.labor import loaded_jobs
 from ledger.book.tables.ground import Job
 from ledger.book.tables.past import PastJob, PastLine
 from ledger.errors import BadFile
@@ -12,7 +13,6 @@ from ledger.labor.past import (
     PastJobRow,
     PastLineRow,
     guesses,
-    loaded_jobs,
     loaded_words,
     priced_pieces,
     save_past_jobs,

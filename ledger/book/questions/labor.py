@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
+from ledger.measures.money import Money
 
 
 class WorkSum(NamedTuple):
@@ -156,6 +157,63 @@ WHERE id = newest ORDER BY job, id"""
 def built_counts(book: Book) -> list[Built]:
     """The counts as built of the jobs that are closed now, the last of each operation."""
     return book.query_as(Built, _BUILT_COUNTS)
+
+
+class LoadedJob(NamedTuple):
+    """A past job as it stands in the book; its minutes are work, rework apart where it is known.
+
+    `is_total` says that its hours are known in all alone.
+    """
+
+    key: int
+    number: str
+    title: str
+    done: date
+    price: Money | None
+    material: Money | None
+    other: Money
+    minutes: int
+    rework_minutes: int
+    helper_minutes: int
+    guessed: int
+    is_total: bool
+
+    @property
+    def worked(self) -> int:
+        """All its minutes, rework in them."""
+        return self.minutes + self.rework_minutes
+
+
+def loaded_jobs(book: Book) -> list[LoadedJob]:
+    """The past jobs in the order they were loaded."""
+    return book.query_as(
+        LoadedJob,
+        "SELECT p.job, j.number, j.title, p.done, iif(p.price_known, p.price, NULL),"
+        " iif(p.material_known, p.material, NULL), p.other,"
+        " CASE WHEN p.minutes THEN p.minutes - p.rework_minutes ELSE coalesce("
+        f"  (SELECT sum(l.minutes) FROM past_line l WHERE l.job = p.job AND l.{IN_FORCE}), 0) END,"
+        " p.rework_minutes, p.helper_minutes, p.guessed, p.minutes > 0"
+        f" FROM past_job p JOIN job j ON j.id = p.job WHERE p.{IN_FORCE} ORDER BY p.id",
+    )
+
+
+def loaded_lines(book: Book) -> list[tuple[int, str, int, int]]:
+    """The lines of past jobs as loaded: job, operation, count in millionths, minutes."""
+    return book.query(
+        f"SELECT job, operation, driver, minutes FROM past_line WHERE {IN_FORCE} ORDER BY id"
+    )
+
+
+def unlogged_answers(book: Book) -> dict[tuple[int, str], tuple[str, str]]:
+    """Why lines of jobs have no hours, and on which operation they were logged; by job and line."""
+    sql = f"SELECT job, operation, answer, onto FROM unlogged WHERE {IN_FORCE} ORDER BY id"
+    return {(job, line): (answer, onto) for job, line, answer, onto in book.query(sql)}
+
+
+def marked_days(book: Book) -> dict[str, date]:
+    """The day from which each marked operation is learned afresh."""
+    rows = book.query(f"SELECT operation, day FROM operation_mark WHERE {IN_FORCE} ORDER BY id")
+    return {row.operation: date.fromisoformat(row.day) for row in rows}
 
 
 class PlannedHours(NamedTuple):

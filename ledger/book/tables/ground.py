@@ -66,13 +66,3 @@ class JobState(Posted, table=True):
     state: str
     day: date = column(date)
     why: str = ""
-
-
-class MonthState(Posted, table=True):
-    """A month that was closed to postings, or opened again with a reason."""
-
-    __tablename__ = "month_state"
-
-    month: str
-    state: str
-    why: str = ""
