@@ -14,7 +14,7 @@ from fractions import Fraction
 from msgspec import Struct, field
 
 from ledger.book import Book
-from ledger.book.questions.labor import WorkSum, work_of_job
+from ledger.book.questions.labor import WorkOfMonth, WorkSum, work_of_job
 from ledger.book.questions.progress import agreed_jobs, open_jobs
 from ledger.book.tables.ground import Job
 from ledger.book.tables.operations import Operation
@@ -92,7 +92,9 @@ def free_time(book: Book) -> FreeTime:
 
 
 def owner_left(
-    work: Iterable[WorkSum], plan: Mapping[str, Decimal], operations: Mapping[str, Operation]
+    work: Iterable[WorkSum | WorkOfMonth],
+    plan: Mapping[str, Decimal],
+    operations: Mapping[str, Operation],
 ) -> Decimal:
     """The owner's part of what is left, each line rounded as the estimate rounds it."""
     own = {
@@ -105,8 +107,8 @@ def owner_left(
 
 
 def to_do(
-    work: Sequence[WorkSum], plan: Mapping[str, Decimal] | None, guessed: AgreedTotal | None,
-    changed: int, operations: Mapping[str, Operation],
+    work: Sequence[WorkSum | WorkOfMonth], plan: Mapping[str, Decimal] | None,
+    guessed: AgreedTotal | None, changed: int, operations: Mapping[str, Operation],
 ) -> Decimal | None:  # fmt: skip
     """The owner's hours still to do on a job, `changed` minutes of approved changes in them.
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from msgspec import Struct
 
 from ledger.book import Book
-from ledger.book.questions.labor import WorkSum, changed_since, planned_hours
+from ledger.book.questions.labor import WorkOfMonth, WorkSum, changed_since, planned_hours
 from ledger.book.tables.ground import Job
 from ledger.labor.estimate import total_hours
 
@@ -76,13 +76,15 @@ def standing(
     )
 
 
-def worked_on_changes(work: Iterable[WorkSum]) -> int:
+def worked_on_changes(work: Iterable[WorkSum | WorkOfMonth]) -> int:
     """Minutes of a job's work that were logged on change orders, whatever became of these."""
     return sum(row.minutes for row in work if row.kind == "change_order")
 
 
 def hours_left(
-    plan: Mapping[str, Decimal], groups: Mapping[str, str], work: Iterable[WorkSum]
+    plan: Mapping[str, Decimal],
+    groups: Mapping[str, str],
+    work: Iterable[WorkSum | WorkOfMonth],
 ) -> Fraction:
     """What is left to do, line by line: a line that ran over takes nothing from another.
 

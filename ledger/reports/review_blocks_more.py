@@ -120,8 +120,8 @@ def _booked(one: Review) -> ReviewTable:
     rows = []
     for day in one.time.month_ends:
         ahead = hours_ahead(one.time.booked, day)
-        hours = sum((left for _, left in ahead), Fraction(0))
-        parts = tuple(Part(job, "owner hours still planned", half_up(h, 2)) for job, h in ahead)
+        hours = sum((Fraction(left) for _, left in ahead), Fraction(0))
+        parts = tuple(Part(job, "owner hours still planned", h) for job, h in ahead)
         cells = (half_up(hours, 1), weeks(hours, one.time.hours_a_week), len(ahead) or None)
         rows.append(ReviewRow(day.isoformat(), cells, parts))
     while rows and not rows[0].parts:  # before the first job was agreed

@@ -2,26 +2,23 @@
 
 from collections.abc import Collection
 from datetime import date
-from decimal import Decimal
-from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.labor import planned_hours
+from ledger.book.questions.labor import work_by_month
 from ledger.book.questions.review import (
     SpentTime,
     StateDay,
     minutes_spent,
-    owner_minutes_by_month,
     states_entered,
 )
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import Agreement
-from ledger.jobs.changes import changes
+from ledger.jobs.changes import approved_minutes
 from ledger.jobs.lines import total_of
 from ledger.labor.history import history
+from ledger.labor.plan import plan_of
 from ledger.labor.standards import staffed, standards
 from ledger.measures.grouped import grouped
-from ledger.measures.rounding import half_up
 from ledger.reports.ahead import promise_of
 from ledger.reports.review_time import BookedJob, KeptPromise, TimedLine
 
@@ -53,13 +50,13 @@ def since(states: Collection[StateDay], wanted: Collection[str]) -> date | None:
 
 
 def booked_jobs(book: Book, first: date, last: date) -> list[BookedJob]:
-    """The jobs that were booked in some days, with the owner's planned hours and what was worked.
+    """The jobs that were booked in some days, with what was planned and what was worked.
 
     Planned are the hours kept of the quote (else the last estimate, else the guess of a job sold
     in one sum) and of approved changes.
     """
-    worked, states = owner_minutes_by_month(book, last), entered(book)
-    helped = {code: row.helper_share for code, row in staffed(book).items()}
+    states, operations = entered(book), staffed(book)
+    worked = grouped(work_by_month(book, last), lambda row: row.job)
     agreed: dict[int, Agreement] = {}
     for row in book.rows(Agreement):
         agreed[row.job] = row
@@ -68,20 +65,12 @@ def booked_jobs(book: Book, first: date, last: date) -> list[BookedJob]:
         job, over = book.row(Job, key), since(states.get(key, ()), OVER)
         if job is None or agreement.day > last or (over is not None and over <= first):
             continue
-        planned = Fraction(0)
-        for line in planned_hours(book, key):
-            share = helped.get(line.operation, Fraction(0))
-            planned += Fraction(Decimal(line.hours)) * (1 - share)
-        guessed = total_of(book, job)
-        if not planned and guessed is not None:
-            planned = Fraction(guessed.minutes, 60)
-        planned += sum(
-            (Fraction(one.order.minutes, 60) for one in changes(book, job)
-             if one.state == "approved"), Fraction(0)
-        )  # fmt: skip
         jobs.append(
-            BookedJob(job.number, agreement.day, over, half_up(planned, 2), worked.get(key, {}))
-        )
+            BookedJob(
+                job.number, agreement.day, over, plan_of(book, job), total_of(book, job),
+                approved_minutes(book, job), operations, worked.get(key, []),
+            )
+        )  # fmt: skip
     return jobs
 
 

@@ -1,14 +1,18 @@
 """Where the owner's hours of a period went, what was booked ahead, promises, standards. Pure."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
 from msgspec import Struct
 
+from ledger.book.questions.labor import WorkOfMonth
 from ledger.book.questions.review import SpentTime
+from ledger.book.tables.operations import Operation
+from ledger.jobs.ahead import to_do
+from ledger.jobs.lines import AgreedTotal
 from ledger.measures.duration import to_hours
 from ledger.measures.grouped import grouped
 from ledger.measures.money import Money
@@ -115,27 +119,31 @@ def activities_of(spent: Iterable[SpentTime], break_even: Money) -> list[Activit
 
 
 class BookedJob(Struct, frozen=True):
-    """A job that was agreed: its planned owner hours, its days, its minutes by month (YYYY-MM).
+    """A job that was agreed: its days, what was planned, and what was worked on it by month.
 
+    `changed` are the minutes of approved changes, `operations` tell the owner's part of the plan;
     `over` is the day on which nothing was left to do, or None.
     """
 
     number: str
     agreed: date
     over: date | None
-    planned: Decimal
-    worked: Mapping[str, int]
+    plan: Mapping[str, Decimal] | None
+    guessed: AgreedTotal | None
+    changed: int
+    operations: Mapping[str, Operation]
+    work: Sequence[WorkOfMonth]
 
 
-def hours_ahead(jobs: Iterable[BookedJob], day: date) -> list[tuple[str, Fraction]]:
-    """What was booked at the end of a month: for each agreed job its planned hours less worked."""
+def hours_ahead(jobs: Iterable[BookedJob], day: date) -> list[tuple[str, Decimal]]:
+    """What was booked at the end of a month: what each agreed job then had left of its plan."""
     ahead = []
     month = f"{day:%Y-%m}"
     for job in jobs:
         if job.agreed <= day and (job.over is None or job.over > day):
-            done = sum(minutes for name, minutes in job.worked.items() if name <= month)
-            left = Fraction(job.planned) - Fraction(done, 60)
-            if left > 0:
+            work = [row for row in job.work if row.month <= month]
+            left = to_do(work, job.plan, job.guessed, job.changed, job.operations)
+            if left:
                 ahead.append((job.number, left))
     return ahead
 

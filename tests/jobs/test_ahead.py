@@ -11,8 +11,13 @@ from ledger.jobs.agreement import Ask, agree
 from ledger.jobs.ahead import FreeTime, booked_ahead, earliest
 from ledger.jobs.jobs import find_job, new_job, set_state
 from ledger.jobs.lines import set_total
+from ledger.labor.log import TimeEntry, log_hours, read_activity
+from ledger.labor.plan import save_plan
+from ledger.labor.standards import load_starting_standards
 from ledger.measures.days_off import DaysOff, parse_days_off
 from ledger.measures.money import Money
+from ledger.reports.review_read_time import booked_jobs
+from ledger.reports.review_time import hours_ahead
 
 MONDAY = date(2026, 3, 2)
 WEEK = Fraction(25)  # five hours a day
@@ -89,3 +94,18 @@ def test_the_days_that_a_booked_week_shows(booked):
         (date(2025, 4, 29), Decimal("0.00")), (date(2025, 5, 8), Decimal("12.00"))
     ]  # fmt: skip
     assert left_of(booked, find_job(booked, "Asked for")) is None
+
+
+def test_a_review_and_the_day_count_the_hours_booked_alike(booked):
+    load_starting_standards(booked)
+    job = find_job(booked, "First")
+    save_plan(booked, job, {"SND": Decimal("5.00"), "RIP": Decimal("7.00")})
+    day = booked.today
+    # sanding runs 3 h over, which takes nothing from ripping; rework takes nothing at all
+    for text, minutes, kind in (("SND", 480, "work"), ("RIP", 90, "work"), ("RIP", 60, "rework")):
+        activity, spent = read_activity(booked, text, kind)
+        log_hours(booked, TimeEntry(job, activity, minutes, day, spent), sure=True)
+    left = [(one.job.number, one.left) for one in booked_ahead(booked)]
+    assert left[0] == (job.number, Decimal("5.50"))
+    end = date(2025, 4, 30)
+    assert hours_ahead(booked_jobs(booked, day, end), end) == left[::-1]

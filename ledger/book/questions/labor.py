@@ -33,6 +33,28 @@ def work_of_job(book: Book, job: int) -> list[WorkSum]:
     return book.query_as(WorkSum, _WORK_OF_JOB, job=job)
 
 
+class WorkOfMonth(NamedTuple):
+    """Minutes of one person on one operation (or group) of a job in a month (YYYY-MM)."""
+
+    job: int
+    month: str
+    operation: str | None
+    group: str | None
+    kind: str
+    person: str
+    minutes: int
+
+
+_WORK_BY_MONTH = f"""SELECT job, substr(day, 1, 7) AS month, operation, family, class, person,
+sum(minutes) FROM work WHERE job IS NOT NULL AND day <= :last AND {IN_FORCE}
+GROUP BY job, month, operation, family, class, person ORDER BY min(id)"""
+
+
+def work_by_month(book: Book, last: date) -> list[WorkOfMonth]:
+    """All that was worked on jobs up to a day, added up by month."""
+    return book.query_as(WorkOfMonth, _WORK_BY_MONTH, last=last)
+
+
 _MINUTES_OF_DAY = f"""SELECT coalesce(sum(minutes), 0) FROM work
 WHERE day = :day AND person = :person AND {IN_FORCE}"""
 

@@ -37,20 +37,6 @@ def minutes_spent(book: Book, first: date, last: date) -> list[SpentTime]:
     return book.query_as(SpentTime, _MINUTES_SPENT, owner=OWNER, first=first, last=last)
 
 
-_OWNER_MINUTES_BY_MONTH = f"""SELECT job, substr(day, 1, 7), sum(minutes) FROM work
-WHERE person = '{OWNER}' AND job IS NOT NULL AND class IN ({JOB_CLASSES}) AND day <= :last
-AND {IN_FORCE} GROUP BY 1, 2"""
-
-
-def owner_minutes_by_month(book: Book, last: date) -> dict[int, dict[str, int]]:
-    """The owner's minutes on each job up to a day, by month (YYYY-MM), content left out."""
-    rows = book.query(_OWNER_MINUTES_BY_MONTH, last=last)
-    by_job: dict[int, dict[str, int]] = {}
-    for job, month, minutes in rows:
-        by_job.setdefault(job, {})[month] = minutes
-    return by_job
-
-
 class BoughtAt(NamedTuple):
     """One purchase of a material: what was paid before tax for how much."""
 
