@@ -15,6 +15,7 @@ from ledger.measures.quantity import show_quantity
 from ledger.measures.units import show_count
 from ledger.reports.sponsor import SponsorReport, Used
 from ledger.reports.sponsor_json import sponsor_json
+from ledger.reports.sponsor_words import offcut_words
 from ledger.sponsors.account import InKindAccount
 from ledger.sponsors.agreements import agreements, progress, published_for, sponsors
 from ledger.sponsors.goods import held
@@ -150,6 +151,7 @@ def the_report(report: SponsorReport, *, as_json: bool) -> None:
     if report.lines or report.offcuts:
         left = "; ".join([report.where, *report.offcuts])
         voice.say(f"What is left stands {left}.")
+    voice.say_all(offcut_words(report))
     if report.next_use:
         voice.say(f"Next: {report.next_use}")
     shown = [*report.photos, *(f"of {one.build}: {one.words}" for one in report.pictures)]

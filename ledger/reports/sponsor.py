@@ -14,6 +14,7 @@ from ledger.book import Book
 from ledger.book.questions.sponsors import (
     GivenLot,
     GivenMove,
+    SponsorOffcut,
     given_lots,
     given_moves,
     names_in_book,
@@ -22,7 +23,7 @@ from ledger.book.questions.sponsors import (
 from ledger.book.tables.ground import Job
 from ledger.book.tables.sponsors import Sponsor
 from ledger.errors import NotAllowed
-from ledger.measures.money import Currency
+from ledger.measures.money import Currency, Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.values import replace
 from ledger.reports.sponsor_photos import BuildPhoto, is_marked, photos_for
@@ -115,6 +116,7 @@ class SponsorReport(Struct, frozen=True):
     promised: tuple[Progress, ...]
     where: str
     offcuts: tuple[str, ...]
+    offcuts_value: Money
     next_use: str
     photos: tuple[str, ...]
     pictures: tuple[BuildPhoto, ...]
@@ -124,6 +126,12 @@ class SponsorReport(Struct, frozen=True):
     def received(self) -> tuple[SponsorGoodsReceived, ...]:
         """What came within the span."""
         return tuple(one for one in self.lots if one.day >= self.first)
+
+    @property
+    def given_left(self) -> Money:
+        """What of the goods given is here at the end, offcuts kept of them in it; no loans."""
+        closing = total(line.closing.value for line in self.lines if not line.loan)
+        return closing + self.offcuts_value
 
     @property
     def gone(self) -> tuple[Event, ...]:
@@ -184,6 +192,7 @@ def sponsor_report(book: Book, sponsor: Sponsor, first: date, last: date) -> Pre
     undone = {move.lot for move in moves if move.kind == "reversed"}
     behind = {number for line in lines for number in line.lots} - undone
     noted = notes(book, name, first, last)
+    on_rack = [one for one in pieces_of(book, name, last) if one.used_in is None]
     report = SponsorReport(
         sponsor=name,
         shop=shop,
@@ -199,7 +208,8 @@ def sponsor_report(book: Book, sponsor: Sponsor, first: date, last: date) -> Pre
         published=_published(book, name, first, last, held),
         promised=tuple(progress(book, name, last)),
         where=clean(last_note(book, name, "where", last), "where it is") or "in the workshop",
-        offcuts=_offcuts(book, name, last, held),
+        offcuts=_offcuts(book, on_rack, held),
+        offcuts_value=total(piece.full for piece in on_rack),
         next_use=clean(last_note(book, name, "next", last), "next use"),
         photos=tuple(
             clean(note.words, "photo")
@@ -361,11 +371,10 @@ def _published(
     return tuple(rows)
 
 
-def _offcuts(book: Book, sponsor: str, last: date, held: Withheld) -> tuple[str, ...]:
+def _offcuts(book: Book, on_rack: Sequence[SponsorOffcut], held: Withheld) -> tuple[str, ...]:
     """The offcuts of the sponsor's sheets that still lie on the rack, in words."""
     return tuple(
         f"{held.clean(piece.words, 'offcut')} from"
         f" {held.clean(public_name(book, piece.job), 'build')}"
-        for piece in pieces_of(book, sponsor, last)
-        if piece.used_in is None
+        for piece in on_rack
     )

@@ -24,7 +24,11 @@ def sponsor_json(report: SponsorReport) -> dict[str, Any]:
         "publications": plain_rows(
             report.published, "day kind title platform link builds disclosed_on how"
         ),
-        "remaining": {"where": report.where, "offcuts": list(report.offcuts)},
+        "remaining": {
+            "where": report.where,
+            "offcuts": list(report.offcuts),
+            "offcuts_value": plain(report.offcuts_value, report.currency),
+        },
         "next_use": report.next_use,
         "photos": [*report.photos, *(one.words for one in report.pictures)],
         "results": list(report.results),

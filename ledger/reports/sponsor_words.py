@@ -51,9 +51,21 @@ def tool_words(tool: Tool) -> str:
     return "; ".join([f"{tool.name} ({state})", *did, *(f"fault {one}" for one in tool.faults)])
 
 
+def offcut_words(report: SponsorReport) -> list[str]:
+    """What the offcuts kept are worth beside the closing of the sheets, and both together."""
+    if not report.offcuts_value:
+        return []
+    show = report.currency.show
+    return [
+        f"The offcuts kept are worth {show(report.offcuts_value)} at fair value, beside the"
+        f" closing; together {show(report.given_left)} of what was given is here."
+    ]
+
+
 def rest_words(report: SponsorReport) -> list[tuple[str, str]]:
     """Where the rest is, the tools, results and plans, each under its name."""
     rows = [("Where the rest is", "; ".join([report.where, *report.offcuts]))]
+    rows += [("Offcuts", words) for words in offcut_words(report)]
     rows += [("Tool", tool_words(tool)) for tool in report.tools]
     rows += [("Result", words) for words in report.results]
     rows += [("Next planned use", report.next_use)] if report.next_use else []

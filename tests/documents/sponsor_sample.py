@@ -58,6 +58,7 @@ def a_report(**change):
                      Progress("Brightfell Panels", "post", 2, date(2025, 6, 30), 1, 1)),
         "where": "sheet rack",
         "offcuts": ("offcut 40 x 24",),
+        "offcuts_value": Money(0),
         "next_use": "bedside boxes",
         "photos": ("edge.jpg",),
         "pictures": (),

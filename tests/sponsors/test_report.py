@@ -12,7 +12,8 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.sponsor import sponsor_report
 from ledger.reports.sponsor_json import sponsor_json
-from ledger.sponsors import add_sponsor, find_sponsor
+from ledger.reports.sponsor_words import rest_words
+from ledger.sponsors import add_sponsor, find_sponsor, in_kind_account
 from ledger.sponsors.goods import add_note
 from ledger.sponsors.publications import name_build
 from ledger.stock import issue, keep_offcuts, put_back, withdraw
@@ -23,6 +24,7 @@ from ledger.stock.takeback import reverse_receipt
 BRIGHTFELL = "Brightfell Panels"
 SHELVES, BED = 1, 2
 SPRING = (date(2025, 4, 1), date(2025, 6, 30))
+MAY = (date(2025, 5, 1), date(2025, 5, 31))
 
 
 def prepared(book, text="", name=BRIGHTFELL):
@@ -138,6 +140,15 @@ def test_offcuts_of_the_sponsors_sheets_alone_are_told_of(brightfell, give):
     assert report(brightfell).offcuts == ("offcut 48 x 24 from J-2503",)
     add_sponsor(brightfell, "Tallowgate Ply", "x")
     assert report(brightfell, name="Tallowgate Ply").offcuts == ()
+
+
+def test_the_report_and_the_account_say_alike_what_is_left(brightfell):
+    size = OffcutSize(Length.of(48, "in"), Length.of(24, "in"))
+    keep_offcuts(brightfell, BED, "PLY34", [size], day=date(2025, 5, 20))
+    told, books = report(brightfell, "2025-05"), in_kind_account(brightfell, *MAY)
+    # two sheets at 96 and an offcut of a quarter of 96, at half of its share
+    assert (told.offcuts_value, told.given_left) == (Money(1200), books.closing)
+    assert "offcuts kept are worth 12.00" in " ".join(dict(rest_words(told)).values())
 
 
 def test_an_offcut_that_was_used_is_no_longer_on_the_rack(brightfell):

@@ -60,12 +60,13 @@ class GivenMove(NamedTuple):
 
 
 class SponsorOffcut(NamedTuple):
-    """An offcut that is left over from sheets of one sponsor alone, and where it is."""
+    """An offcut that is left over from sheets of one sponsor alone, its value, and where it is."""
 
     lot: int
     words: str
     job: int
     day: date
+    full: Money
     used_in: int | None
 
 
@@ -144,7 +145,7 @@ def given_moves(book: Book, sponsor: str, until: date) -> list[GivenMove]:
     return book.query_as(GivenMove, _GIVEN_MOVES, names=_spellings(book, sponsor), until=until)
 
 
-_PIECES_OF = f"""{_GIVERS} SELECT piece.id, piece.words, piece.job, piece.day, (
+_PIECES_OF = f"""{_GIVERS} SELECT piece.id, piece.words, piece.job, piece.day, piece.full, (
     SELECT m.job FROM movement AS m WHERE m.lot = piece.id AND m.kind = 'issue'
       AND m.day <= :until AND m.{IN_FORCE} ORDER BY m.id DESC LIMIT 1) AS used_in,
   (SELECT coalesce(sum(m.quantity), 0) FROM movement AS m WHERE m.lot = piece.id
@@ -160,7 +161,12 @@ def pieces_of(book: Book, sponsor: str, until: date) -> list[SponsorOffcut]:
     rows = book.query(_PIECES_OF, names=_spellings(book, sponsor), until=until)
     return [
         SponsorOffcut(
-            r.id, r.words, r.job, date.fromisoformat(r.day), r.used_in if r.moved else None
+            r.id,
+            r.words,
+            r.job,
+            date.fromisoformat(r.day),
+            Money(r.full),
+            r.used_in if r.moved else None,
         )
         for r in rows
         if not r.moved or r.used_in is not None
