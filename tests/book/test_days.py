@@ -5,10 +5,11 @@ from datetime import date
 import pytest
 
 from ledger.book import close_month, is_closed, reopen_month, require_open_day
+from ledger.book.days import open_months
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 
-MARCH, APRIL = Month(2025, 3), Month(2025, 4)
+FEBRUARY, MARCH, APRIL = Month(2025, 2), Month(2025, 3), Month(2025, 4)
 
 
 def test_today_and_earlier_days_are_open(book):
@@ -45,9 +46,13 @@ def test_a_month_is_closed_once(book):
 
 
 def test_a_month_is_opened_again_with_a_reason_and_can_be_closed_again(book):
+    with book.entry("shop set"):
+        book.set("opened", "2025-02-10")
     close_month(book, MARCH)
+    assert open_months(book) == (FEBRUARY,)
     reopen_month(book, MARCH, "a bill came late")
     assert not is_closed(book, MARCH)
+    assert open_months(book) == (FEBRUARY, MARCH)
     assert require_open_day(book, date(2025, 3, 31))
     close_month(book, MARCH)
     assert is_closed(book, MARCH)

@@ -209,3 +209,9 @@ def test_a_mark_restarts_one_operation(book, job):
     assert history(book).learned("SND").jobs == 0
     assert history(book).learned("SPR").jobs == 1
     assert lessons(book)["SND"].left_out == "before the mark of 2025-04-25"
+
+    set_mark(
+        book, find_operation(book, "sand"), TODAY - timedelta(days=9), "the day was typed wrong"
+    )
+
+    assert history(book).learned("SND").jobs == 1

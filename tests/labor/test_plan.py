@@ -10,7 +10,14 @@ from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.ground import Job
 from ledger.labor.log import TimeEntry, log_hours, read_activity
-from ledger.labor.plan import HoursStanding, hours_left, plan_of, save_plan, standing
+from ledger.labor.plan import (
+    HoursStanding,
+    hours_left,
+    plan_of,
+    save_plan,
+    standing,
+    worked_on_changes,
+)
 from ledger.measures.quantity import Quantity
 
 HOURS = {"SND": Decimal("5.69"), "SPR": Decimal("4.14"), "RIP": Decimal("1.27")}
@@ -71,6 +78,7 @@ def test_hours_stand_beside_the_estimate_with_rework_apart(book, job):
     log(book, job, "sand", 195)
     log(book, job, "spray", 60)
     log(book, job, "sand", 30, "rework")
+    assert worked_on_changes(work_of_job(book, job.key)) == 0
 
     assert standing(work_of_job(book, job.key), HOURS, operation="SND") == HoursStanding(
         minutes=195,
@@ -87,6 +95,13 @@ def test_a_group_stands_beside_the_sum_of_its_estimates(book, job):
     now = standing(work_of_job(book, job.key), HOURS, group="finish")
 
     assert (now.minutes, now.planned) == (120, Decimal("9.83"))
+
+
+def test_hours_on_change_orders_are_told_apart(book, job):
+    log(book, job, "sand", 60)
+    log(book, job, "sand", 25, "change_order")
+
+    assert worked_on_changes(work_of_job(book, job.key)) == 25
 
 
 def test_hours_without_an_estimate_stand_alone(book, job):
