@@ -164,15 +164,18 @@ def list_(
 
     Example: benchledger job list
     """
-    from ledger.book.questions.progress import listed_jobs
+    from ledger.book.questions.progress import listed_jobs, reopened_jobs
     from ledger.jobs.jobs import state_words
 
     with open_shop() as book:
         rows = listed_jobs(book, "past" if past else "commission")
+        reopened = reopened_jobs(book, book.today)
     if as_json:
         voice.print_json([row._asdict() for row in rows])
         return
-    spoken = [[*row[:-1], state_words(row.state)] for row in rows]
+    spoken = [
+        [*row[:-1], state_words(row.state, is_reopened=row.number in reopened)] for row in rows
+    ]
     voice.table(["job", "title", "client", "state"], spoken)
 
 
@@ -182,6 +185,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
 
     Example: benchledger job show bed
     """
+    from ledger.book.questions.progress import reopened_jobs
     from ledger.cli.job_close import brought_pairs
     from ledger.jobs.answers import answers_of, cost_words, costs_of
     from ledger.jobs.assembling import newer_version_note
@@ -203,6 +207,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         over |= agreed_json(book, job_row)
         sentences += newer_version_note(book, job_row)
         agreed, brought = agreed_pairs(book, job_row), brought_pairs(book, job_row)
+        is_reopened = job_row.number in reopened_jobs(book, book.today)
         payload = {
             "job": job_row.number,
             "title": job_row.title,
@@ -220,7 +225,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         }
         voice.print_json(payload | {"pieces": pieces, "parameters": values} | lists | over)
         return
-    payload |= {"state": state_words(payload["state"])}
+    payload |= {"state": state_words(payload["state"], is_reopened=is_reopened)}
     payload |= {"pieces": str(pieces)} if pieces > 1 else {}
     name = f"{payload.pop('job')} {payload.pop('title')}"
     voice.pairs({"job": name} | {key: value or "none yet" for key, value in payload.items()})

@@ -103,7 +103,7 @@ def state(
     Example: benchledger job state bed installed --on 2025-05-28
     """
     from ledger.book.tables.ground import JobState
-    from ledger.jobs.jobs import enter_state, state_of, state_words
+    from ledger.jobs.jobs import SHUT, enter_state, state_of, state_words
 
     with open_job(job) as (book, job_row):
         if entered:
@@ -114,9 +114,14 @@ def state(
         states = plain_rows(rows, "state since=day note=why")
         voice.print_json({"job": job_row.number, "state": now, "states": states})
         return
-    voice.say(f"{job_row.number} {job_row.title}: {state_words(now)}.")
+    before = [None, *(row.state for row in rows)]
+    spoken = [
+        state_words(row.state, is_reopened=earlier in SHUT)
+        for row, earlier in zip(rows, before, strict=False)
+    ]
+    voice.say(f"{job_row.number} {job_row.title}: {[state_words(now), *spoken][-1]}.")
     if not entered:
-        cells = [[state_words(row.state), str(row.day), row.why] for row in rows]
+        cells = [[words, str(row.day), row.why] for words, row in zip(spoken, rows, strict=True)]
         voice.table(["state", "since", ""], cells)
 
 

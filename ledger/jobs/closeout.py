@@ -297,7 +297,7 @@ def reopen_job(book: Book, job: Job, why: str) -> None:
         raise NotAllowed(f"Say why {job.number} is opened again: --why TEXT")
     state = state_of(book, job)
     if state not in SHUT:
-        raise NotAllowed(f"{job.number} is not closed; it is {state}.")
+        raise NotAllowed(f"{job.number} is not closed; there is nothing to open again.")
     before = "installed"
     if state == "canceled":
         entered = [row.state for row in book.rows(JobState, job=job.key) if row.state not in SHUT]

@@ -231,13 +231,18 @@ def basis_of(book: Book, job: Job) -> Basis:
 OWN_VERBS = {"closed": "job close", "canceled": "job cancel"}
 
 
-def state_words(state: str) -> str:
+def state_words(state: str, *, is_reopened: bool = False) -> str:
     """A state as it is read: a table or a repair is handed over and not installed.
+
+    A closed job that was opened again keeps what it owes, and is not said to be handed over until
+    it is so again.
 
     >>> state_words("installed"), state_words("ready")
     ('handed over', 'ready')
+    >>> state_words("installed", is_reopened=True), state_words("ready", is_reopened=True)
+    ('open again', 'ready')
     """
-    return _SPOKEN.get(state, state)
+    return "open again" if is_reopened and state == "installed" else _SPOKEN.get(state, state)
 
 
 def find_state(text: str) -> str:

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 
-from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
@@ -120,7 +119,7 @@ def _jobs(report: MonthReport) -> list[Words]:
             got.full if got else None, job.cost if job else None,
             *((paid.received, paid.tax, paid.held) if paid else (None, None, None)),
         )  # fmt: skip
-        stands = state_words(report.states.get(number, "done"))
+        stands = report.state_words(number, report.states.get(number, "done"))
         rows.append(row(number, stands, *moneys(report.currency, *amounts)))
     if rows:
         sums = (
@@ -196,7 +195,8 @@ def _months(report: YearReport) -> list[Words]:
 def _jobs_of_year(report: YearReport) -> list[Words]:
     currency, jobs = report.currency, report.jobs
     rows = [
-        row(job.number, job.title, state_words(job.state), str(to_hours(job.owner_minutes)),
+        row(job.number, job.title, report.state_words(job.number, job.state),
+            str(to_hours(job.owner_minutes)),
             *moneys(currency, job.material, job.received, job.tax, job.held))
         for job in jobs
     ]  # fmt: skip

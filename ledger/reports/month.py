@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from ledger.book import Book, is_closed
 from ledger.book.questions.month import JobIssue, issued_by_job, prices_changed
-from ledger.book.questions.progress import owner_minutes
+from ledger.book.questions.progress import owner_minutes, reopened_jobs
 from ledger.jobs.going_back import all_goods_to_return
 from ledger.jobs.late import late_costs
 from ledger.jobs.payments import refunds
@@ -99,6 +99,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
         money_in=tuple(wip.money_in(book, first, until)),
         canceled=tuple(wip.canceled_jobs(book, first, until)),
         late=tuple(late_costs(book, first, until)),
+        reopened=reopened_jobs(book, until),
         to_refund=tuple(refunds(book, until)),
         to_send_back=tuple(all_goods_to_return(book, until)),
         price_changes=largest_price_changes(book, month),

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
+from ledger.jobs.jobs import state_words
 from ledger.measures.duration import show_minutes
 from ledger.measures.money import Currency, Money
 from ledger.measures.plain import plain_fields
@@ -40,6 +41,11 @@ class OverAccount(Struct, frozen=True):
     late: "Sequence[LateCost]"
     to_refund: "Sequence[Refund]"
     to_send_back: "Sequence[GoodsToReturn]"
+    reopened: frozenset[str]
+
+    def state_words(self, number: str, state: str) -> str:
+        """The state of a job as it is read, one that was opened again told apart."""
+        return state_words(state, is_reopened=number in self.reopened)
 
 
 def settlement_words(currency: Currency, one: "Settlement") -> str:

@@ -28,6 +28,7 @@ from ledger.book.questions.progress import (
     has_sponsors,
     open_jobs,
     paid_or_quoted,
+    reopened_jobs,
 )
 from ledger.book.questions.returns import sent_not_credited
 from ledger.book.questions.stock import days_of_prices
@@ -103,12 +104,13 @@ class JobNow(Struct, frozen=True):
     planned: Decimal | None
     owner_left: Decimal | None
     is_paid: bool
+    is_reopened: bool = False
 
     @property
     def state_words(self) -> str:
         """The state; a deposit that was all there is to pay is no deposit."""
         paid = self.is_paid and self.state == "deposit paid"
-        return "paid in full" if paid else state_words(self.state)
+        return "paid in full" if paid else state_words(self.state, is_reopened=self.is_reopened)
 
 
 class PaidAhead(Struct, frozen=True):
@@ -276,11 +278,16 @@ def _open_jobs(book: Book) -> list[UnderWay]:
 
 def _jobs_now(book: Book, under_way: Iterable[UnderWay]) -> tuple[JobNow, ...]:
     operations, agreed = staffed(book), agreed_jobs(book)
-    return tuple(_job_now(book, one, operations, agreed) for one in under_way)
+    reopened = reopened_jobs(book, book.today)
+    return tuple(_job_now(book, one, operations, agreed, reopened) for one in under_way)
 
 
 def _job_now(
-    book: Book, one: UnderWay, operations: Mapping[str, Operation], agreed: Container[int]
+    book: Book,
+    one: UnderWay,
+    operations: Mapping[str, Operation],
+    agreed: Container[int],
+    reopened: Container[str],
 ) -> JobNow:
     job, state = one.job, one.state
     plan, guess, work = plan_of(book, job), total_of(book, job), work_of_job(book, job.key)
@@ -296,7 +303,9 @@ def _job_now(
         left = Decimal("0.00")
     money = balance(book, job) if one.is_paid_or_quoted else None
     is_paid = money is not None and money.asked > Money(0) and money.due <= Money(0)
-    return JobNow(job.number, job.title, state, minutes, planned, left, is_paid)
+    return JobNow(
+        job.number, job.title, state, minutes, planned, left, is_paid, job.number in reopened
+    )
 
 
 def _quotes_waiting(book: Book, under_way: Iterable[UnderWay]) -> "tuple[RevisionStanding, ...]":

@@ -8,7 +8,7 @@ from msgspec import Struct
 from ledger.book import Book
 from ledger.book.questions.month import issued_by_job
 from ledger.book.questions.month_rows import InKindRow, received_in_kind
-from ledger.book.questions.progress import OWNER, work_on_jobs
+from ledger.book.questions.progress import OWNER, reopened_jobs, work_on_jobs
 from ledger.book.questions.stock import OnHand
 from ledger.book.questions.year import IncomeRow, Trip, other_income, trips
 from ledger.jobs.going_back import all_goods_to_return
@@ -110,6 +110,7 @@ def year_report(book: Book, year: int) -> YearReport:
         progress=work_in_progress(book, last),
         canceled=canceled_jobs(book, first, last),
         late=late_costs(book, first, last),
+        reopened=reopened_jobs(book, last),
         to_refund=refunds(book, last),
         to_send_back=all_goods_to_return(book, last),
         income=other_income(book, first, end),

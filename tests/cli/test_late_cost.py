@@ -191,3 +191,11 @@ def test_what_came_and_went_again_is_no_late_cost(closed):
     assert closed("stock", "return", "stool", "OIL", "1", on=LATER).code == 0
 
     assert late_of(closed) is None
+
+
+def test_a_job_opened_again_is_not_said_to_be_handed_over_until_it_is(closed):
+    assert closed("job", "reopen", "stool", "--why", "oil", on=LATER).code == 0
+    listed = [closed(*words, on=LATER).out for words in (["job", "list"], ["today"])]
+    assert [("open again" in out, "handed over" in out) for out in listed] == [(True, False)] * 2
+    assert closed("job", "state", "stool", "handed over", on=LATER).code == 0
+    assert "handed over" in closed("job", "list", on=LATER).out

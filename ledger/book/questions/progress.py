@@ -72,6 +72,19 @@ def open_jobs(book: Book, day: date) -> list[OpenJob]:
     return book.query_as(OpenJob, _OPEN_JOBS, day=day)
 
 
+_REOPENED = f"""WITH told AS (
+  SELECT job, state, lag(state) OVER (PARTITION BY job ORDER BY id) AS earlier,
+    row_number() OVER (PARTITION BY job ORDER BY id DESC) AS place
+  FROM job_state WHERE day <= :day AND {IN_FORCE})
+SELECT j.number FROM job j JOIN told t ON t.job = j.id AND t.place = 1
+WHERE t.state = 'installed' AND t.earlier IN ('closed', 'canceled') AND j.{IN_FORCE}"""
+
+
+def reopened_jobs(book: Book, day: date) -> frozenset[str]:
+    """The numbers of jobs opened again by a day and not said to be handed over since."""
+    return frozenset(book.column(_REOPENED, day=day))
+
+
 class ListedJob(NamedTuple):
     """A job as a list shows it."""
 

@@ -10,7 +10,6 @@ from openpyxl.chart import BarChart, Reference
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.book.questions.month import Named
-from ledger.jobs.jobs import state_words
 from ledger.jobs.payments import HELD_WORDS
 from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
@@ -128,7 +127,7 @@ def _jobs(rows: Rows, report: MonthReport) -> None:
     rows.headings(("job", "material", "labor and other", "cost", "  state"), (2, 3, 4))
     for job in report.progress:
         labor_and_other = job.helpers + job.owner + job.other
-        state = f"  {state_words(job.state)}"
+        state = f"  {report.state_words(job.number, job.state)}"
         rows.add((job.number, job.material, labor_and_other, job.cost, state))
     rows.sums("In progress", {4: total(job.cost for job in report.progress)})
     if report.billable is not None:
@@ -336,5 +335,6 @@ def _spend_by_month(report: YearReport) -> Iterator[Sequence[Datum]]:
 
 def _jobs_of_year(report: YearReport) -> Iterator[Sequence[Datum]]:
     for job in report.jobs:
-        yield (job.number, job.title, state_words(job.state), job.material, job.material_cash,
+        yield (job.number, job.title, report.state_words(job.number, job.state),
+               job.material, job.material_cash,
                job.received, job.tax, job.held, to_hours(job.owner_minutes))  # fmt: skip

@@ -6,7 +6,6 @@ from openpyxl import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
 
 from ledger.book.questions.stock import OnHand
-from ledger.jobs.jobs import state_words
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
@@ -110,7 +109,8 @@ def stock_rows(lots: Sequence[OnHand]) -> Iterator[Sequence[Datum]]:
 
 def _progress(report: MonthReport) -> Iterator[Sequence[Datum]]:
     for job in report.progress:
-        yield (job.number, job.title, state_words(job.state), job.material, job.material_cash,
+        yield (job.number, job.title, report.state_words(job.number, job.state),
+               job.material, job.material_cash,
                job.helpers, to_hours(job.owner_minutes), job.owner, job.other, job.cost,
                job.received, job.uncovered)  # fmt: skip
 
