@@ -182,6 +182,12 @@ def test_a_quote_that_has_time_or_is_long_gone_is_left_out(sent, day):
     assert facts(sent, on=day)["quotes"] == []
 
 
+def test_money_on_a_quote_keeps_it_in_view_until_it_expires(sent):
+    sent("job", "pay", "J-2501", "100", "--by", "check")
+    assert [quote["state"] for quote in facts(sent, on="2025-05-10")["quotes"]] == ["sent"]
+    assert facts(sent, on="2025-06-09")["quotes"] == []
+
+
 def test_the_next_payment_still_open_is_shown(won):
     assert facts(won)["payments"] == [
         {"job": "J-2501", "payment": "On acceptance", "open": "1060.00"}

@@ -23,6 +23,7 @@ from ledger.jobs.pricing import price_job
 from ledger.labor.log import TimeEntry, log_hours
 from ledger.labor.nearest import read_piece, rough_price
 from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
+from ledger.labor.people import set_helper
 from ledger.labor.standards import standards
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -62,6 +63,20 @@ def test_a_closed_job_is_near_with_what_it_brought_an_hour(closed: Book) -> None
     (near,) = near_jobs(closed, Decimal(3), another)
     assert (near.number, near.price, near.hours) == ("J-2501", Money(20000), Decimal("2.00"))
     assert near.earned_per_hour == Money(9500)  # (200.00 − 10.00 of miles) ÷ 2 h
+
+
+def test_what_it_brought_is_of_the_owners_hours_alone(closed: Book) -> None:
+    set_helper(closed, "Ines", Money(2000), Money(0))
+    reopen_job(closed, job_of(closed), "a late hour of the helper")
+    helped = TimeEntry(job_of(closed), standards(closed)["ASM"], 60, date(2025, 4, 25),
+                       people=("Ines",))  # fmt: skip
+    log_hours(closed, helped, sure=True)
+    another = new_job(closed, "Another stool")
+    sheet = price_job(closed, job_of(closed))
+    close_job(closed, take_account(closed, job_of(closed), sheet, Money(18000), Money(2000)))
+    (near,) = near_jobs(closed, Decimal(3), another)
+    assert near.hours == Decimal("3.00")
+    assert near.earned_per_hour == Money(8500)  # (200 − 10 of miles − 20 of Ines) ÷ 2 h
 
 
 def test_a_job_is_not_held_against_itself(closed: Book) -> None:

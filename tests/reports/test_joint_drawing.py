@@ -29,6 +29,12 @@ def test_a_tenon_is_drawn_to_scale_from_two_sides():
     boxes = re.findall(
         r'<rect x="[\d.]+" y="([\d.]+)" width="([\d.]+)" height="([\d.]+)"', drawn.svg
     )
+    # the part itself is drawn beside its tenon, 26 points of its length and all its width
+    left, above, right, below = re.findall(
+        r'd="M([\d.]+) ([\d.]+) H([\d.]+) V([\d.]+) ', drawn.svg
+    )[0]
+    assert float(right) - float(left) == 26
+    assert float(below) - float(above) == 4 * inch
     (top, *face), (middle, *edge) = [[float(one) for one in box] for box in boxes]
     assert face == [0.75 * inch, 3 * inch]
     assert edge == [0.75 * inch, 0.25 * inch]

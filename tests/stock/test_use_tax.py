@@ -1,6 +1,7 @@
 """Use tax: what it falls on in a shop that charges sales tax, and that no other shop owes any."""
 
 from datetime import date
+from decimal import Decimal
 
 import pytest
 from openpyxl import load_workbook
@@ -18,6 +19,7 @@ from ledger.reports.year import year_report
 from ledger.stock import receive, withdraw
 from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
+from ledger.stock.prices import current_price
 from ledger.workbooks.writers.accountant import write_month, write_year
 
 ONE = Quantity.of(1)
@@ -109,3 +111,14 @@ def test_a_shop_that_set_a_rate_of_use_tax_owes_it_however_it_stands_to_tax(metr
         (row,) = book.rows(ReceiptLine)
 
     assert (row.use_tax, row.landed) == (Money(700), Money(10700))
+
+
+@pytest.mark.parametrize(("tax", "in_force"), [(190, "11.90"), (70, "10.70"), (0, "10.00")])
+def test_a_price_paid_counts_with_the_tax_that_was_on_it(metric, tax, in_force):
+    with metric("exempt", material_tax="19 %") as book:
+        oil = DocumentLine("OEL", "finish", ONE, "l", Money(1000), "OEL", tax_kind="paid",
+                           tax_paid=Money(tax), shares=(Share("stock", ONE),))  # fmt: skip
+        receive(book, bought(oil))
+        price = current_price(book, "OEL")
+    assert price is not None
+    assert price.amount == Decimal(in_force)

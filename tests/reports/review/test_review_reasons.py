@@ -89,6 +89,15 @@ def test_what_is_never_booked_stands_apart_and_is_no_other(year):
     assert shortened(more, Money(0))[-2:] == [(OTHER, cents(-17)), (UNBOOKED, cents(15))]
 
 
+def test_the_smaller_reasons_of_hours_add_up_to_one_other(year):
+    (job,) = year.jobs
+    causes = (("wood", 240), ("finish", 120), ("handing", 60), ("drawing", 30), ("measure", 18))
+    slow = replace(job, hours=replace(job.hours, rework=causes))
+    words = why_words(slow, year.currency.show)
+    # of 1.5 of changes and 4, 2, 1, 0.5, 0.3 of rework four stand alone, with the work, -2.80
+    assert "other +1.80" in words
+
+
 def test_close_out_differences_are_the_whole_cost_above_the_plan(close_out):
     lines = dict(variance_lines(close_out))
     assert {name: amount for name, amount in lines.items() if amount} == {
