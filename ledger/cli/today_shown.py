@@ -110,10 +110,11 @@ def _say_jobs(report: Today) -> None:
         _say_booked(report, "Booked", [job for job in planned if job not in begun])
     if begun:
         _say_booked(report, "Planned, and nothing agreed, billed or paid yet", begun, is_named=True)
-    unknown = _without_plan(report)
+    unknown, priced = _without_plan(report), {job.number for job in report.jobs if job.has_sum}
+    priced |= agreed
     for reason, numbers in (
-        ("no hours are planned yet", [one for one in unknown if one in agreed]),
-        ("no price is agreed yet", [one for one in unknown if one not in agreed]),
+        ("no hours are planned yet", [one for one in unknown if one in priced]),
+        ("no price is agreed yet", [one for one in unknown if one not in priced]),
     ):
         if numbers:
             voice.note(f"Not counted, for {reason}: {', '.join(numbers)}.")
@@ -205,12 +206,16 @@ def _say_promises(report: Today) -> None:
 
 
 def _say_buying(report: Today) -> None:
-    for number in dict.fromkeys(row.job for row in report.to_buy):
+    numbers = list(dict.fromkeys(row.job for row in report.to_buy))
+    for number in numbers:
         mine = [row for row in report.to_buy if row.job == number]
         named = [f"{row.material} {show_count(row.quantity, row.unit)}" for row in mine[:MOST]]
         rest = f" and {len(mine) - MOST} more" if len(mine) > MOST else ""
         voice.say(f"To buy for {number}: {', '.join(named)}{rest}.")
-        voice.note(f"In packs, by supplier: benchledger job buying-list {number}")
+    if numbers:  # jobs that share sheets are on one list with all others that are won
+        is_one = numbers[0] in {job.number for job in report.jobs} and len(numbers) == 1
+        which = numbers[0] if is_one else "--won"
+        voice.note(f"In packs, by supplier: benchledger job buying-list {which}")
 
 
 def _say_credits(report: Today) -> None:

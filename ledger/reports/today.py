@@ -92,9 +92,9 @@ class UnderWay(Struct, frozen=True):
 class JobNow(Struct, frozen=True):
     """An open job: its state, minutes so far, hours planned; None where no estimate is kept.
 
-    A job sold in one sum has its guessed hours. Approved change orders are in both hours;
-    `owner_left` are the owner's hours still to come. `is_paid` says that all that is asked for
-    has come.
+    A job sold in one sum (`has_sum`) has its guessed hours. Approved change orders are in both
+    hours; `owner_left` are the owner's hours still to come. `is_paid` says that all that is asked
+    for has come.
     """
 
     number: str
@@ -104,6 +104,7 @@ class JobNow(Struct, frozen=True):
     planned: Decimal | None
     owner_left: Decimal | None
     is_paid: bool
+    has_sum: bool = False
     is_reopened: bool = False
 
     @property
@@ -304,7 +305,15 @@ def _job_now(
     money = balance(book, job) if one.is_paid_or_quoted else None
     is_paid = money is not None and money.asked > Money(0) and money.due <= Money(0)
     return JobNow(
-        job.number, job.title, state, minutes, planned, left, is_paid, job.number in reopened
+        job.number,
+        job.title,
+        state,
+        minutes,
+        planned,
+        left,
+        is_paid,
+        guess is not None,
+        job.number in reopened,
     )
 
 

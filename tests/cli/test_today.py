@@ -7,12 +7,16 @@ import sys
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
 from ledger.book import Book
+from ledger.cli import today_shown
 from ledger.jobs.jobs import find_job
 from ledger.labor.plan import save_plan
+from ledger.measures.quantity import Quantity
+from ledger.reports.still_to_buy import ToBuy
 
 SAMPLES = Path(__file__).parents[2] / "sample_data"
 
@@ -275,3 +279,20 @@ def test_hours_that_are_booked_and_hours_of_what_is_not_agreed_stand_apart(plann
     assert begun.startswith("Planned, and nothing agreed, billed or paid yet: 10.00 hours")
     assert facts(planned)["owner_hours_left"] == "22.00"
     assert facts(planned)["jobs"][1]["planned_hours"] == "12.00"
+
+
+def test_what_to_buy_names_a_command_that_can_be_typed(won, capsys):
+    assert "job buying-list J-2501" in won("today").err
+
+    row = ToBuy("J-2501 + J-2502", "PLY34", "Ply", Quantity.of(2), "sheet")
+    today_shown._say_buying(SimpleNamespace(to_buy=[row], jobs=[]))
+    assert "benchledger job buying-list --won\n" in capsys.readouterr().err
+    assert won("job", "buying-list", "--won").code == 0
+
+
+def test_a_job_with_a_price_in_one_sum_is_not_said_to_have_none(planned):
+    planned("job", "new", "Gate", "--price", "640")
+    said = planned("today").err
+
+    assert "no hours are planned yet: J-2502" in " ".join(said.split())
+    assert "no price is agreed yet" not in said
