@@ -46,7 +46,7 @@ def on(
     from ledger.verbs.hours import plan_for, read_people, read_target
 
     with open_shop(after_close=after_close) as book:
-        target = read_target(book, words, read_class(kind))
+        target = read_target(book, words, read_class(kind), line="benchledger clock on {}")
         people, zone = read_people(book, by, helpers or []), shop_zone(book)
         moment, before = moment_of(None, local_now(zone), at, zone), running(book)
         plan = plan_for(book, before.job if before else None, voice.wait)

@@ -69,7 +69,9 @@ def add(
         raise typer.BadParameter("Say what took how long: hours add [JOB] OPERATION DURATION")
     minutes = parse_duration(words[-1])
     with open_shop(after_close=after_close) as book:
-        target = read_target(book, words[:-1], read_class(kind))
+        target = read_target(
+            book, words[:-1], read_class(kind), line=f"benchledger hours add {{}} {words[-1]}"
+        )
         day = book.dates.read(on)
         began = datetime.combine(day, parse_time(start)) if start else None
         time_entry = TimeEntry(

@@ -7,7 +7,7 @@ like a slip raises a `Question`: ask, and call again with `sure=True`. What may 
 out sheets) is worked out by a function of its own before the posting, so that a front may do it
 with another open book, and hold the book only while it posts.
 
-    hours.read_target(book, words, kind)              → Target, of `bed spray` or `shop sweeping`
+    hours.read_target(book, words, kind, line=)       → Target, of `bed spray` or `shop sweeping`
     hours.read_people(book, by, helpers)              → names
     hours.plan_for(book, job, waiting)                → JobPlan; may lay out sheets
     hours.enter(book, time_entry, plan, sure=)        → PostedHours

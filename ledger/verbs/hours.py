@@ -12,7 +12,7 @@ from ledger.book.questions.labor import Logged, WorkSum, time_entries, work_of_j
 from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Work
 from ledger.book.tables.operations import Operation
-from ledger.errors import BadValue, NotAllowed, NotFound
+from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
 from ledger.jobs.jobs import find_job, last_job, state_of
 from ledger.labor.clock import running
 from ledger.labor.estimate import total_hours
@@ -36,7 +36,7 @@ from ledger.labor.plan import (
     standing,
     worked_on_changes,
 )
-from ledger.labor.standards import Group, standards
+from ledger.labor.standards import Group, spoken_words, standards
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up_whole
@@ -64,19 +64,24 @@ class Target(Struct, frozen=True):
         return f"{self.job.number if self.job else SHOP} {name_of(self.activity)}"
 
 
-def read_target(book: Book, words: Sequence[str], kind: str = "work") -> Target:
+def read_target(
+    book: Book, words: Sequence[str], kind: str = "work", *, line: str = "{}"
+) -> Target:
     """The job and what is done from `bed spray`, `spray` (on the last job) or `shop sweeping`.
+
+    `line` is what is typed with the words in it, for a refusal that says what is missing.
 
     Raises:
         NotFound: no job or operation answers.
         Ambiguous: several answer.
-        BadValue: no job answers, and what was done may be said in any words.
+        BadValue: no job answers, and what was done may be said in any words; or only a job is
+            named.
     """
     first, rest = words[0], " ".join(words[1:])
     if first.casefold() == SHOP and rest:
         return Target(None, *read_activity(book, rest, "shop"))
     if not rest:
-        return _on_job(book, _job_at_hand(book), first, kind)
+        return _on_job_at_hand(book, first, kind, line)
     try:
         return _on_job(book, find_job(book, first), rest, kind)
     except NotFound as unknown:
@@ -90,6 +95,31 @@ def read_target(book: Book, words: Sequence[str], kind: str = "work") -> Target:
             return _on_job(book, _job_at_hand(book), task, kind)
         except NotFound:
             raise unknown from None
+
+
+def _on_job_at_hand(book: Book, word: str, kind: str, line: str) -> Target:
+    """One word is what was done; where it is none and names a job, what was done is missing."""
+    try:
+        return _on_job(book, _job_at_hand(book), word, kind)
+    except NotFound:
+        try:
+            job = find_job(book, word)
+        except (NotFound, Ambiguous):
+            job = None
+        if job is None:
+            raise
+    raise BadValue(
+        f"“{word}” is the job {job.number} {job.title}; say after it what was done, for example:"
+        f" {line.format(f'{word} {_an_operation_of(book, job)}')}"
+    )
+
+
+def _an_operation_of(book: Book, job: Job) -> str:
+    """A word for an operation that a job's kept estimate has most hours for, else for any."""
+    planned = plan_of(book, job) or {}
+    code = max(planned, key=lambda one: planned[one], default="ASM")
+    operation = standards(book).get(code)
+    return (spoken_words(operation) or [code])[0].casefold() if operation else code
 
 
 def _on_job(book: Book, job: Job, words: str, kind: str) -> Target:

@@ -10,7 +10,7 @@ from msgspec import Struct
 from ledger.book import Book
 from ledger.book.questions.entries import last_entries
 from ledger.book.tables.labor import HoursPlan
-from ledger.errors import BadValue, LedgerError, NotAllowed, Question
+from ledger.errors import BadValue, LedgerError, NotAllowed, NotFound, Question
 from ledger.jobs.jobs import find_job
 from ledger.labor.log import TimeEntry, last_entry
 from ledger.labor.plan import plan_of
@@ -269,3 +269,10 @@ def test_a_layout_is_read_as_it_is_kept_and_never_solved_where_that_is_forbidden
     with pytest.raises(NotAllowed, match="benchledger layout"):
         cutting.of_job(bed, job)
     assert hours.plan_for(bed, job).hours is None
+
+
+def test_a_job_without_what_was_done_is_told_what_is_missing(bed):
+    with pytest.raises(BadValue, match=r"“marrow” is the job .*: hours add marrow \w+ 1h$"):
+        hours.read_target(bed, ["marrow"], line="hours add {} 1h")
+    with pytest.raises(NotFound, match="No operation is called “zebra”"):
+        hours.read_target(bed, ["zebra"])
