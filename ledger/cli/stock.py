@@ -178,7 +178,9 @@ def send_back(
         bool, typer.Option("--others", help="Other goods than those credited already.")
     ] = False,
 ) -> None:
-    """Send material back to whom it came from; the credit note is a receipt of its own.
+    """Send material back to whom it came from; several are one entry.
+
+    The credit note is a receipt of its own.
 
     The credit note may come before or after: the goods leave stock, or the job, once.
 
@@ -188,14 +190,15 @@ def send_back(
     from ledger.verbs import stock
 
     with open_shop() as book:
-        sent = stock.send_back(book, words, lot=lot, on=on, why=why, job=job, others=others)
-        _say_moved(book, sent.moved, "sent back", "in stock" if job else "")
-        if sent.credited:
-            credits = " and ".join(sent.credits)
-            voice.say(
-                f"{sent.name}: {show_quantity(sent.credited)} noted as sent back; credit note"
-                f" {credits} had taken it out already. Other goods: --others"
-            )
+        every = stock.send_back(book, words, lot=lot, on=on, why=why, job=job, others=others)
+        for sent in every:
+            _say_moved(book, sent.moved, "sent back", "in stock" if job else "")
+            if sent.credited:
+                credits = " and ".join(sent.credits)
+                voice.say(
+                    f"{sent.name}: {show_quantity(sent.credited)} noted as sent back; credit note"
+                    f" {credits} had taken it out already. Other goods: --others"
+                )
 
 
 @app.command(name="own-use")

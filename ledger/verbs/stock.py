@@ -19,7 +19,6 @@ from ledger.stock import movements
 from ledger.stock.materials import find_material, materials
 from ledger.verbs.typed_items import (
     Item,
-    read_item,
     read_items,
     read_job_items,
     require_whole,
@@ -254,20 +253,29 @@ def send_back(
     why: str = "",
     job: str = "",
     others: bool = False,
-) -> GoodsSent:
+) -> tuple[GoodsSent, ...]:
     """Send goods back, out of stock or from a job; `others` than those credited already.
 
+    Several materials are one entry: all of them, or nothing.
+
     Raises:
-        BadValue: there are too few or too many words.
+        BadValue: there are too few words.
         NotAllowed: neither stock nor the job has that much.
     """
-    item = read_item(book, words, lot)
-    sent = movements.send_back(
-        book, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why,
-        job=find_job(book, job).key if job else None, others=others,
-    )  # fmt: skip
-    return GoodsSent(
-        item.material or f"lot {lot}", moved_of(book, sent.moved), sent.credited, sent.credits
+    items = read_items(book, words, lot)
+    with _one_entry(book, "stock send-back", items):
+        gone = [
+            movements.send_back(
+                book, item.material, item.quantity, lot=lot, day=book.dates.read(on), reason=why,
+                job=find_job(book, job).key if job else None, others=others,
+            )
+            for item in items
+        ]  # fmt: skip
+    return tuple(
+        GoodsSent(
+            item.material or f"lot {lot}", moved_of(book, sent.moved), sent.credited, sent.credits
+        )
+        for item, sent in zip(items, gone, strict=True)
     )
 
 

@@ -276,3 +276,11 @@ def test_a_job_without_what_was_done_is_told_what_is_missing(bed):
         hours.read_target(bed, ["marrow"], line="hours add {} 1h")
     with pytest.raises(NotFound, match="No operation is called “zebra”"):
         hours.read_target(bed, ["zebra"])
+
+
+def test_several_materials_are_sent_back_in_one_entry(bed):
+    sent = stock.send_back(bed, ["PLY12", "1", "EDGE78", "12", "yd"], why="wrong face")
+    assert [(one.name, one.moved[0].quantity, one.moved[0].left) for one in sent] == [
+        ("PLY12", Quantity.of(1), Quantity.of(1)), ("EDGE78", Quantity.of(36), Quantity.of(64)),
+    ]  # fmt: skip
+    assert {row.entry for one in sent for row in one.moved} == {last_entries(bed, 1)[0][0].id}
