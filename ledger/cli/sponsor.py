@@ -334,6 +334,8 @@ def report(
     """
     from ledger.cli.printed import put_paper
     from ledger.cli.sponsor_shown import the_report, the_span
+    from ledger.errors import NotAllowed
+    from ledger.measures.day import Month
     from ledger.papers.sponsor import sponsor_paper
     from ledger.papers.words import LETTER, paper_size
     from ledger.quotes.wording import maker
@@ -344,6 +346,15 @@ def report(
         first, last = the_span(book, month, since, until)
         prepared = sponsor_report(book, find_sponsor(book, sponsor), first, last)
         units, shop, size = book.units, maker(book), paper_size(book)
+        running = Month.of(book.today)
+    if prepared.report.is_empty:
+        nothing = f"There is nothing to report to {prepared.report.sponsor} from {first} to {last}."
+        if first < running.first:
+            again = f'benchledger sponsor report "{sponsor}" --month {running}'
+            nothing += f" For the month that is running: {again}"
+        if pdf or xlsx:
+            raise NotAllowed(nothing)
+        voice.note(nothing)
     if pdf or xlsx or as_json:  # the screen is the owner's alone
         prepared.require_answered(yes=yes)
     if pdf:

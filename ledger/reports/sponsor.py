@@ -128,6 +128,14 @@ class SponsorReport(Struct, frozen=True):
         return tuple(one for one in self.lots if one.day >= self.first)
 
     @property
+    def is_empty(self) -> bool:
+        """Whether there is nothing to tell: no goods, tools, promises, publications or notes."""
+        return not any((
+            self.lines, self.lots, self.used, self.events, self.tools, self.published,
+            self.promised, self.offcuts, self.next_use, self.photos, self.pictures, self.results,
+        ))  # fmt: skip
+
+    @property
     def given_left(self) -> Money:
         """What of the goods given is here at the end, offcuts kept of them in it; no loans."""
         closing = total(line.closing.value for line in self.lines if not line.loan)

@@ -266,3 +266,15 @@ def test_a_title_that_may_name_a_client_is_asked_about_before_anything_is_writte
     assert month.code == 0
     assert "was not written" in " ".join(month.err.split())
     assert [file.name for file in (tmp_path / "papers").iterdir()] == ["2025-04-accountant.xlsx"]
+
+
+def test_a_month_without_anything_is_said_and_not_written(begun, tmp_path):
+    shop = begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["sponsor", "add", "Brightfell", "--objective", "Show a clean edge"],
+        on="2025-04-14",
+    )
+    said = shop("sponsor", "report", "brightfell", "--pdf", "s.pdf", on="2025-04-20")
+    assert (said.code, (tmp_path / "s.pdf").exists()) == (1, False)
+    assert 'sponsor report "brightfell" --month 2025-04' in " ".join(said.err.split())
+    assert "nothing to report" in shop("sponsor", "report", "brightfell", on="2025-04-20").err
