@@ -12,10 +12,16 @@ _ASSUMED = (
     " | site mm: Walls of masonry or studs as seen"
     " | installed inch: Floor level within 3/8 in"
     " | installed mm: Floor level within 10 mm"
-    " | delivered inch: A clear path 30 in wide to a room on the ground floor"
-    " | delivered mm: A clear path 760 mm wide to a room on the ground floor"
-    " | delivered inch: One delivery on a weekday, parking within 100 ft, the room cleared"
-    " | delivered mm: One delivery on a weekday, parking within 30 m, the room cleared"
+    " | delivered not outdoors inch: A clear path 30 in wide to a room on the ground floor"
+    " | delivered not outdoors mm: A clear path 760 mm wide to a room on the ground floor"
+    " | delivered outdoors inch: A clear path 30 in wide to where it stands"
+    " | delivered outdoors mm: A clear path 760 mm wide to where it stands"
+    " | delivered not outdoors inch: One delivery on a weekday, parking within 100 ft, the room"
+    " cleared"
+    " | delivered not outdoors mm: One delivery on a weekday, parking within 30 m, the room cleared"
+    " | delivered outdoors inch: One delivery on a weekday, parking within 100 ft, the place"
+    " cleared"
+    " | delivered outdoors mm: One delivery on a weekday, parking within 30 m, the place cleared"
     " | collected not service: Picked up at the shop during the day, with help to load"
     " | collected service: Pick up at the shop"
 )
@@ -23,7 +29,7 @@ _ASSUMED = (
 _EXCLUDED = (
     "site inch: Electrical and plumbing work, drywall and painting of walls"
     " | site mm: Electrical and plumbing work, plastering and painting of walls"
-    " | delivered: Moving furniture or carpet that is there"
+    " | delivered not outdoors: Moving furniture or carpet that is there"
     " | site inch: Hidden conditions in walls, and walls out of plumb by more than 1/2 in"
     " | site mm: Hidden conditions in walls, and walls out of plumb by more than 13 mm"
     " | delivered: Permits, hoists and elevator fees"
@@ -47,9 +53,12 @@ _CHANGES = (
     " change."
 )
 
+# What is said of wood outdoors is common practice, no source.
 _CARE = (
     "Wipe with a damp cloth and dry; no abrasive or solvent."
-    " | wood: Keep the room between about 35 and 55 % humidity."
+    " | wood not outdoors: Keep the room between about 35 and 55 % humidity."
+    " | wood outdoors: Outdoors wood weathers, turns gray and may check; keep its feet off wet"
+    " ground, and look at joints, fasteners and finish every year."
     " | oil_finish: Oil it again when it looks dry; spread the rags flat outdoors to dry, never in"
     " a heap."
     " | painted: Chips are touched up with the same paint; ask us for its name."
@@ -119,6 +128,7 @@ MARKS = {
     "wood": "solid wood or veneer is in it",
     "fittings": "hardware is in it",
     "coated": "it gets a finish here",
+    "outdoors": "its title, design or deliverables name a place or piece outdoors",
     "painted": "its finish is opaque",
     "oil_finish": "its finish is a drying oil",
     "inch": "the book measures in inches",

@@ -26,6 +26,15 @@ from ledger.quotes.terms import is_fitted, is_service
 from ledger.stock.materials import materials
 
 _COATS = frozenset({"spray", "brush", "wipe"})
+_OUTDOORS = re.compile(
+    r"\b(outdoors?|outside|garden|backyard|patio|terrace|pergola|trellis|arbor|veranda|bee-?hives?"
+    r"|hives?|bird ?house|gates?(?![- ]?leg)|adirondack)\b",
+    re.IGNORECASE,
+)
+_INDOORS = re.compile(
+    r"\b(indoors?|inside|garden (room|apartment|flat)|(baby|stair|safety|dog) gates?)\b",
+    re.IGNORECASE,
+)
 _BARE_PANEL = re.compile(r"\b(MDF|HDF|melamine|hardboard|particle|chipboard)", re.IGNORECASE)
 
 
@@ -34,6 +43,7 @@ def occasions_of(
 ) -> frozenset[str]:
     """The marks that hold for a job, as it is priced and as its parts are named to the client."""
     names = list(deliverables)
+    titles = [job.title, *names]
     counted = _counted(book, sheet)
     is_named = {
         "fitted": any(is_fitted(name) for name in names),
@@ -46,6 +56,7 @@ def occasions_of(
     else:
         basis, known = basis_of(book, job), materials(book)
         design = load_version(book, basis.design)[1]
+        titles.append(design.title)
         piece = build(design, basis.parameters, book.units, wood_of(book))
         is_hung_here = "wall_fixed" in piece.tags and not is_hung_by_client(book, job, sheet)
         is_on_site = is_hung_here or is_named["fitted"]
@@ -62,8 +73,21 @@ def occasions_of(
         }
     is_brought = is_installed or is_named["brought"] or "delivery" in counted
     is_collected = not is_brought and "visits" not in counted
+    held["outdoors"] = stands_outdoors(titles)
     held |= {"delivery": is_brought, "delivered": is_brought, "collected": is_collected}
     return frozenset(mark for mark, holds in held.items() if holds)
+
+
+def stands_outdoors(titles: Iterable[str]) -> bool:
+    """Whether what a piece is called says that it stands outdoors.
+
+    >>> stands_outdoors(["Bench for the terrace"]), stands_outdoors(["Bee hives"])
+    (True, True)
+    >>> stands_outdoors(["Gate-leg table"]), stands_outdoors(["Bookcase, garden room"])
+    (False, False)
+    """
+    words = " | ".join(titles)
+    return bool(_OUTDOORS.search(words)) and not _INDOORS.search(words)
 
 
 def is_hung_by_client(book: Book, job: Job, sheet: CostSheet) -> bool:

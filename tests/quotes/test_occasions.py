@@ -41,7 +41,7 @@ def page(book: Book):
         book.set("overhead_year", "18000")
         book.set("pay_year", "48000")
 
-    def made(material, finish=(), counts=(), *, price="2000", tags=(), needs=()):
+    def made(material, finish=(), counts=(), *, price="2000", tags=(), needs=(), title="Piece"):
         design = Design(
             "piece", "Piece", "inch",
             parts=(Part("A", "Side", "2", "20 in", "6 in", material, faces=2),
@@ -50,7 +50,7 @@ def page(book: Book):
             counts=tuple(Count(*count) for count in counts),
             tags=tags, needs=needs,
         )  # fmt: skip
-        job = new_job(book, "Piece")
+        job = new_job(book, title)
         set_basis(book, job, save_design(book, design, "tried").key, {})
         drafted = draft_quote(book, job, Wishes(price=book.currency.parse(price)))
         text = " ".join(offer_text(drafted.offer, None).split())
@@ -141,3 +141,14 @@ def test_a_piece_that_its_buyer_hangs_is_promised_no_delivery_and_no_work_on_sit
     assert "One delivery" not in text
     assert "from pickup" in text
     assert not any("license" in words for words in drafted.warnings)
+
+
+def test_a_piece_that_stands_outdoors_has_no_room(page):
+    marks, indoors, _ = page("OAK", (Coat("HARDOIL", 2, "wipe"),), (("delivery", "1"),))
+    assert "outdoors" not in marks
+    assert "Keep the room between about 35 and 55 %" in indoors
+    marks, text, _ = page("OAK", counts=(("delivery", "1"),), title="Garden bench")
+    assert "outdoors" in marks
+    assert "Outdoors wood weathers" in text
+    assert "humidity" not in text
+    assert "the room" not in text
