@@ -271,7 +271,11 @@ def find_operation_or_group(
 def _estimated_one(
     known: Iterable[Operation], sought: str, estimated: Callable[[], Container[str]]
 ) -> Operation | None:
-    """The one estimated operation among several that a word fits; none for a code or a name."""
+    """The one estimated operation among several that a word fits; none for a code or a name.
+
+    Raises:
+        Ambiguous: several estimated ones fit, and the word is only that of one not estimated.
+    """
     begins = re.compile(rf"\b{re.escape(sought)}") if sought else None
     fitting = [row for row in known if begins and begins.search(_spoken_words(row))]
     is_named = any(sought in (row.code.casefold(), row.name.casefold()) for row in fitting)
@@ -279,7 +283,13 @@ def _estimated_one(
         return None
     codes = estimated()
     among = [row for row in fitting if row.code in codes]
+    if len(among) > 1 and any(row not in among for row in _exact(fitting, sought)):
+        raise Ambiguous("operation of its estimate", sought, _listed(among))
     return among[0] if len(among) == 1 else None
+
+
+def _listed(rows: Iterable[Operation]) -> list[str]:
+    return [f"{row.code} ({row.name})" for row in rows]
 
 
 def find_group(text: str) -> Group:
@@ -312,7 +322,7 @@ def choose_operation(known: Mapping[str, Operation], text: str) -> Operation:
     if len(matches) == 1:
         return matches[0]
     if matches:
-        raise Ambiguous("operation", text, [f"{row.code} ({row.name})" for row in matches])
+        raise Ambiguous("operation", text, _listed(matches))
     words = [word for row in known.values() for word in spoken_words(row)]
     groups = [group.words for group in GROUPS.values()]
     raise NotFound("operation", text, [*known, *words, *groups])

@@ -74,6 +74,15 @@ def test_of_several_that_a_word_fits_the_one_that_is_estimated_is_meant(shop_boo
             found()
 
 
+def test_a_word_of_what_is_not_estimated_is_asked_about_where_several_estimated_ones_fit(shop_book):
+    with pytest.raises(Ambiguous, match=r"SNS .* SNV") as refused:
+        find_operation_or_group(shop_book, "sand", lambda: {"SNS", "SNV"})
+    assert "SND" not in str(refused.value)
+    for estimated, code in (({"SND", "SNS", "SNV"}, "SND"), ({"SNS"}, "SNS"), ((), "SND")):
+        chosen = find_operation_or_group(shop_book, "sand", lambda codes=estimated: codes)
+        assert chosen.code == code
+
+
 @pytest.mark.parametrize(
     ("text", "group"),
     [
