@@ -14,6 +14,7 @@ from ledger.book.tables.ground import Job
 from ledger.jobs.ahead import booked_ahead, free_time
 from ledger.jobs.answers import to_give_out
 from ledger.jobs.changes import changes
+from ledger.jobs.cost_differences import with_goods_of_others
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.frozen import read_json
@@ -21,6 +22,7 @@ from ledger.measures.money import Currency, Money
 from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
+from ledger.stock.worth import job_material
 
 WEEKS_SHOWN = 8
 NOTHING = Money(0)
@@ -164,6 +166,7 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
 
     frozen = frozen_sheet(book, accepted(book, job))
     points, plan = read_sheet(frozen, read_points), read_sheet(frozen, read_plan)
+    costs = with_goods_of_others(plan.costs, job_material(book, job.key)) if plan else None
     minutes = sum(row.minutes for row in work_of_job(book, job.key) if row.kind in COUNTED)
     taken = material_of_jobs(book, book.today, [job.key]).get(job.key)
     return JobLeft(
@@ -171,7 +174,7 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
         worked=to_hours(minutes),
         priced=points.hours if points and points.hours else None,
         material=taken.full if taken else NOTHING,
-        material_priced=plan.costs.goods if plan else None,
+        material_priced=costs.goods if costs else None,
     )
 
 

@@ -34,10 +34,13 @@ from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.papers.cost_sheet import cost_sheet_paper
 from ledger.papers.shop_pack import shop_pack_paper
+from ledger.quotes.answers import accept_quote
 from ledger.quotes.billing import find_job_to_bill, write_invoice
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.offer import Maker
+from ledger.quotes.revisions import send_quote
 from ledger.quotes.text import offer_text
+from ledger.reports.ahead import left_of
 from ledger.reports.closeout import account_of
 from ledger.reports.review_read import ORDER, QuotesOfBook, closed_work, kind_of
 from ledger.reports.today import today_report
@@ -381,3 +384,17 @@ def test_today_names_old_prices_of_what_a_repair_uses(bench, monkeypatch):
     assert [(one.material, one.jobs) for one in today_report(bench).old_prices] == [
         ("GLUE", ("J-2501",))
     ]
+
+
+def test_material_beside_its_price_has_the_work_of_others_in_both_or_in_none(bench):
+    job = order(bench, "Chair", "repair 3h, protect 1")
+    add_outside(bench, job, "caning", Money(12000), lead_days=20, is_quoted=True)
+    quote = draft_quote(bench, job, Wishes()).quote
+    send_quote(bench, quote)
+    accept_quote(bench, quote, how="letter")
+    before = left_of(bench, job).material_priced
+    bill = DocumentLine("Caning", "supply", Quantity.of(1), "each", Money(12500),
+                        shares=(Share("job", Quantity.of(1), job.key),))  # fmt: skip
+    buy(bench, Document("Reed & Rush", bench.today, (bill,), document="F-1"))
+    left = left_of(bench, job)
+    assert (left.material, left.material_priced) == (Money(12500), before + Money(12000))
