@@ -27,7 +27,7 @@ from ledger.jobs.shared_needs import SharedNeeds, shared_needs
 from ledger.measures.money import Currency, Money, sales_tax, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.units import kind
-from ledger.stock.cover import NONE, OWN, Cover, cover, goods_given, goods_on_hand
+from ledger.stock.cover import NONE, OWN, Cover, cover, goods_given, goods_on_hand, still_short
 from ledger.stock.materials import materials, supplier_names
 from ledger.stock.prices import CostPrice, current_prices, purchase_tax
 from ledger.stock.use_tax import improvement_of, use_tax_rate
@@ -150,9 +150,10 @@ class _Tally(Struct):
         for goods in met.from_stock:
             so_far = self.covered.get(goods.giver, NONE)
             self.covered[goods.giver] = so_far + goods.quantity
-        self.short = self.short + met.to_buy
+        short = still_short(need, met.to_buy)
+        self.short = self.short + short
         if is_taxed:
-            self.taxed = self.taxed + met.to_buy
+            self.taxed = self.taxed + short
 
     @property
     def need(self) -> Quantity:

@@ -5,6 +5,7 @@ and are paid for. Borrowed goods cover nothing, and a piece on the rack covers n
 """
 
 from collections.abc import Mapping
+from decimal import Decimal
 
 from msgspec import Struct
 
@@ -18,6 +19,8 @@ from ledger.stock.worth import value_on
 NONE = Quantity(0)
 OWN = ""
 """The giver of goods that the shop paid for."""
+
+_TALLY_STEP = Quantity.of(Decimal("0.0005"))
 
 
 class Goods(Struct, frozen=True):
@@ -96,6 +99,21 @@ def cover(material: str, need: Quantity, given: Pots, stock: Pots) -> Cover:
     has, left = _draw(given.get(material, []), need)
     taken, left = _draw(stock.get(material, []), left)
     return Cover(has, taken, left)
+
+
+def still_short(need: Quantity, left: Quantity) -> Quantity:
+    """What is lacking of a need; a tally's rounding beside what is there is no lack.
+
+    Dealers round cubic meters to a thousandth (*common practice, no source*).
+
+    >>> still_short(Quantity.of(Decimal("0.0211")), Quantity.of(Decimal("0.0001")))
+    Quantity(millionths=0)
+    >>> still_short(Quantity.of(Decimal("0.0211")), Quantity.of(Decimal("0.0005")))
+    Quantity(millionths=500)
+    >>> still_short(Quantity.of(Decimal("0.0004")), Quantity.of(Decimal("0.0004")))
+    Quantity(millionths=400)
+    """
+    return NONE if left < need and left < _TALLY_STEP else left
 
 
 def _draw(pot: list[Goods], need: Quantity) -> tuple[tuple[Goods, ...], Quantity]:

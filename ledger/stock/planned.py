@@ -18,6 +18,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import EACH, show_count
 from ledger.measures.values import replace
+from ledger.stock.cover import still_short
 from ledger.stock.lots import lots_on
 from ledger.stock.movements import issue
 from ledger.stock.rack_pieces import PIECE
@@ -72,7 +73,7 @@ def still_planned(
     rows = []
     for material, wanted in planned.items():
         got = taken.get(material, Quantity(0))
-        if wanted > got:
+        if wanted > got and still_short(wanted, wanted - got):
             there = sum((pool.quantity for _, pool in lots_on(book, material, when)), Quantity(0))
             rows.append(PlannedIssue(material, wanted, got, wanted - got, there))
     return rows
