@@ -32,7 +32,6 @@ from ledger.quotes.invoice import (
     STAGE,
     Deducted,
     Invoice,
-    InvoiceLine,
     papers,
 )
 from ledger.quotes.issuing import Bill, is_under_vat, post_paper
@@ -214,22 +213,28 @@ def _require_all_named(contract: Contract, which: str, left: Sequence[Due]) -> N
 
 
 def _next(contract: Contract, chosen: Sequence[Due]) -> Bill:
-    """An invoice of one payment of the schedule, settled as far as money has filled it."""
+    """An invoice of one payment of the schedule, settled as far as money has filled it.
+
+    What approved changes take off stands on it too, as far as something is left to ask for: the
+    credit fills this payment, and an invoice that left it out would ask for more than is owed.
+    """
     (due,) = chosen
     if due.asked < ZERO:
         raise NotAllowed(
             f"{due.source} takes {_show(contract, -due.asked)} off; it goes with the rest of the"
             f" invoice: benchledger quote invoice {contract.job.number} --rest"
         )
-    portion = contract.portion_of(due)
+    covers = contract.with_credits(due)
+    portions = [contract.portion_of(one) for one in covers]
+    portion = sum_of(portions)
     first = due.key == contract.dues[0].key
     return Bill(
         paper=INVOICE,
         kind=DEPOSIT if first else STAGE,
-        lines=_lines_of(contract, [due], [portion]),
+        lines=contract.lines_of(covers, portions),
         portion=portion,
         to_pay=min(max(contract.open_of([due]), ZERO), portion.asked),
-        covers=(due,),
+        covers=covers,
     )
 
 
@@ -240,7 +245,7 @@ def _rest(contract: Contract, supplied: date | None) -> Bill:
     late = contract.uninvoiced if contract.has_final else []
     if late and total(due.asked for due in late) == portion.asked:
         portions = [contract.portion_of(due) for due in late]
-        lines = _lines_of(contract, late, portions)
+        lines = contract.lines_of(late, portions)
         deducted: tuple[Deducted, ...] = ()
     else:
         lines, deducted = contract.lines, _deducted(contract)
@@ -299,7 +304,7 @@ def _received(book: Book, contract: Contract, came: Money) -> Bill:
     return Bill(
         paper=INVOICE,
         kind=DEPOSIT,
-        lines=_lines_of(contract, [due for due, _ in touched], [part for _, part in touched]),
+        lines=contract.lines_of([due for due, _ in touched], [part for _, part in touched]),
         portion=portion,
         to_pay=ZERO,
         paid_on=_days_paid(book, contract),
@@ -328,7 +333,7 @@ def _request(contract: Contract, which: str) -> Bill:
     return Bill(
         paper=REQUEST,
         kind="Payment request",
-        lines=_lines_of(contract, [due], [part]),
+        lines=contract.lines_of([due], [part]),
         portion=part,
         to_pay=still,
     )
@@ -356,16 +361,6 @@ def _require_news(book: Book, contract: Contract, bill: Bill) -> None:
         f"Nothing came or changed on {job.number} since {name} of {last.day}. To read it:"
         f" benchledger quote invoice {job.number} --again {last.number or REQUEST}. To ask for more"
         f' now, name the payment, --for "{due}", or --rest'
-    )
-
-
-def _lines_of(
-    contract: Contract, dues: Sequence[Due], parts: Sequence[Portion]
-) -> tuple[InvoiceLine, ...]:
-    rate = contract.agreement.tax_rate
-    return tuple(
-        InvoiceLine(due.name, part.price, part.tax, rate if part.tax else None)
-        for due, part in zip(dues, parts, strict=True)
     )
 
 

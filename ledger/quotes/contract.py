@@ -139,6 +139,22 @@ class Contract(Struct, frozen=True):
         """Price, taxed part and tax of a payment asked for."""
         return self.portions[self.dues.index(due)]
 
+    def with_credits(self, due: Due) -> tuple[Due, ...]:
+        """A payment and the credits that no invoice took off yet, while something is left of it."""
+        covers = [due]
+        for credit in (one for one in self.uninvoiced if one.asked < ZERO):
+            if total(one.asked for one in (*covers, credit)) > ZERO:
+                covers.append(credit)
+        return tuple(covers)
+
+    def lines_of(self, dues: Sequence[Due], parts: Sequence[Portion]) -> tuple[InvoiceLine, ...]:
+        """What an invoice of some payments says that it is for, each with its part."""
+        rate = self.agreement.tax_rate
+        return tuple(
+            InvoiceLine(due.name, part.price, part.tax, rate if part.tax else None)
+            for due, part in zip(dues, parts, strict=True)
+        )
+
     def filled(self, amount: Money) -> list[Portion]:
         """How far an amount fills each payment asked for, the oldest first."""
         parts = zip(spread(self.dues, amount), self.portions, strict=True)

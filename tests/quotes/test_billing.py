@@ -221,6 +221,24 @@ def test_what_is_left_out_goes_with_the_rest(book, bench):
     assert total(read_invoice(row).asked for row in papers(book, bench)) == usd("2106.80")
 
 
+def test_what_a_change_takes_off_stands_on_the_next_invoice_and_is_asked_for_once(book, bench):
+    change(book, bench, "-200")
+    deposit = write_invoice(book, bench)
+
+    assert [line.name for line in deposit.lines][1:] == ["CO-1: a drawer below the seat"]
+    assert (deposit.asked, deposit.to_pay) == (usd("947.40"), usd("947.40"))
+    receive(book, bench, deposit.to_pay, "check")
+    set_state(book, bench, "installed")
+    final = write_invoice(book, bench)
+    assert (final.asked, final.to_pay, final.left) == (usd("1159.40"), usd("1159.40"), usd("0"))
+
+
+def test_what_takes_off_more_than_the_next_payment_waits_for_the_rest(book, bench):
+    change(book, bench, "-1200")
+
+    assert write_invoice(book, bench).asked == usd("1159.40")
+
+
 def test_what_was_invoiced_too_much_is_answered_by_a_credit_note(book, bench):
     write_invoice(book, bench, rest=True)
     change(book, bench, "-200")
