@@ -139,6 +139,7 @@ def set_(
     Example: benchledger job set bed --set "mattress_width=54 in"
     """
     from ledger.cli.shared import say_if_apart
+    from ledger.jobs.agreement import price_that_stands
     from ledger.verbs.basis import is_made_so, set_basis
 
     with open_job(job) as (book, job_row):
@@ -152,7 +153,9 @@ def set_(
                 if is_total:
                     _set_total(book, job_row, price, hours)
         say_if_apart(book, job_row)
+        agreed = "" if is_same or not is_made else price_that_stands(book, job_row)
     voice.say(f"{job_row.number} {job_row.title}: {'nothing changed' if is_same else 'changed'}.")
+    voice.note(*filter(None, [agreed]))
 
 
 @app.command(name="list")

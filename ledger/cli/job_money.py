@@ -108,14 +108,21 @@ def pay(
                 again = _TWICE.format(amount=book.currency.show(value), job=job_row.number)
                 voice.warn(f"{again} If it came only once: benchledger undo")
             if beyond:
-                voice.warn(
-                    f"{book.currency.show(beyond)} more went back than had to, and is asked for"
-                    " again. If that is a slip, take it back with: benchledger undo"
-                )
+                voice.warn(_BEYOND.format(
+                    amount=book.currency.show(beyond), job=job_row.number,
+                    typed=book.currency.decimal(beyond),
+                ))  # fmt: skip
         _show_balance(book, job_row, as_json=as_json)
         if paper := next_paper(book, job_row):
             voice.note(paper)
 
+
+_BEYOND = (
+    "{amount} more went back than had to, and is asked for again. If that is a slip, take it back"
+    " with: benchledger undo. If the price came down by it: benchledger job change {job} WORDS"
+    " --price -{typed}, or where all is invoiced: benchledger quote credit INVOICE {typed} --why"
+    " TEXT"
+)
 
 _TWICE = "{amount} of {job} is noted for that day already, paid the same way."
 

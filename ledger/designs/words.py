@@ -24,7 +24,8 @@ class MaterialWord(Struct, frozen=True):
     """What answers to a word: kinds, thickness, words that a name has or must not have.
 
     `must` says that a name has at least one of the words; elsewhere they only make it nearer.
-    What is `own` is the shop's, and no buyer of a plan needs it.
+    What is `own` is the shop's, and no buyer of a plan needs it. `by_pair` is what a starter counts
+    in pairs; all else it counts one by one, and what is sold by the pair would be charged twice.
     """
 
     word: str
@@ -35,6 +36,7 @@ class MaterialWord(Struct, frozen=True):
     without: tuple[str, ...]
     must: bool
     own: bool
+    by_pair: bool
 
 
 class OfferedMaterial(Struct, frozen=True):
@@ -45,6 +47,7 @@ class OfferedMaterial(Struct, frozen=True):
     kind: str
     thickness: Length | None
     is_own: bool = True
+    unit: str = ""
 
 
 class ChosenMaterial(Struct, frozen=True):
@@ -82,6 +85,7 @@ def _word(row: Mapping[str, str]) -> MaterialWord:
         without=tuple(row["without"].split("|")) if row["without"] else (),
         must=row["must"] == "yes",
         own=row["own"] == "yes",
+        by_pair=row["by pair"] == "yes",
     )
 
 
@@ -108,8 +112,15 @@ def choose(
     return chosen, missing
 
 
+def is_counted_alike(word: str, unit: str) -> bool:
+    """Whether a material of that stock unit is counted as starters count the word."""
+    return unit != "pair" or material_words()[word].by_pair
+
+
 def _fits(one: OfferedMaterial, wanted: MaterialWord) -> bool:
     name = one.name.casefold()
+    if not is_counted_alike(wanted.word, one.unit):
+        return False
     if one.kind not in wanted.kinds or any(word in name for word in wanted.without):
         return False
     if wanted.must and not any(word in name for word in wanted.words):

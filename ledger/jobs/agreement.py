@@ -140,6 +140,18 @@ def agreement_of(book: Book, job: Job) -> Agreement | None:
     return book.last(Agreement, job=job.key)
 
 
+def price_that_stands(book: Book, job: Job) -> str:
+    """That a job which is made otherwise now keeps the price that was agreed; else nothing."""
+    agreed = agreement_of(book, job)
+    if agreed is None:
+        return ""
+    return (
+        f"{agreed.source} stands at {book.currency.show(agreed.price)}, with its planned hours."
+        " What the client pays more or less for this is a change order: benchledger job change"
+        f" {job.number} WORDS --price AMOUNT, less as -AMOUNT"
+    )
+
+
 def require_agreement(book: Book, job: Job) -> Agreement:
     """What was agreed for a job.
 

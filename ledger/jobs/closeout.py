@@ -34,6 +34,7 @@ from ledger.jobs.agreement import (
     dues_of,
 )
 from ledger.jobs.answers import costs_of, counts_of
+from ledger.jobs.built_counts import hours_as_changed
 from ledger.jobs.cost_differences import (
     CostDifferences,
     cost_differences,
@@ -57,6 +58,7 @@ from ledger.jobs.lines import timed_operations, total_of
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.payments import balance, received_on
 from ledger.jobs.saved_together import saved_together
+from ledger.jobs.tax import is_untaxed, standing_of
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.clock import require_no_clock, running_on
 from ledger.labor.history import history
@@ -126,6 +128,7 @@ class CloseOut(Struct, frozen=True):
     closing: SaidPrice | None = None
     together: tuple[tuple[str, Money], ...] = ()
     """What sheets that were shared make of the material used, by the jobs that shared them."""
+    is_untaxed: bool = False
 
     @property
     def planned_hours(self) -> Decimal:
@@ -171,7 +174,7 @@ def take_account(
     `sheet` is the plan, `price` what was agreed before tax, `changes` the change orders; `closing`
     is a price that becomes the agreed one at closing.
     """
-    is_canceled = cancellation_of(book, job) is not None
+    is_canceled, agreed = cancellation_of(book, job) is not None, agreement_of(book, job)
     names = {row.code: row.name for row in standards(book).values()}
     work = work_of_job(book, job.key)
     used = with_planned_tax(job_material(book, job.key), sheet.others)
@@ -216,6 +219,7 @@ def take_account(
         guess=_guess(book, job, sheet),
         closing=closing,
         together=saved_together(book, job, needs_of(sheet.lines)),
+        is_untaxed=is_untaxed(agreed.tax_standing if agreed else standing_of(book, job)),
     )  # fmt: skip
 
 
@@ -247,12 +251,16 @@ def close_job(book: Book, close_out: CloseOut) -> None:
     with book.entry("job close", job.number):
         if close_out.closing is not None:
             agree_without_quote(book, job, close_out.closing)
+        changed = hours_as_changed(book, job)
         for line in sheet.hours:
             if line.operation not in built:
-                count = Quantity.of(line.driver)
+                now = changed.get(line.operation)
+                count, words = Quantity.of(line.driver), f"as planned: {line.basis}"
+                if now is not None:
+                    count, words = Quantity.of(now.driver), f"as changed: {now.basis}"
                 book.post(
                     JobCount(job=job.key, operation=line.operation, driver=count,
-                             occasion="built", words=f"as planned: {line.basis}")
+                             occasion="built", words=words)
                 )  # fmt: skip
         done = close_out.afterwards.done
         book.post(

@@ -73,7 +73,9 @@ def account_lines(close_out: CloseOut) -> list[AccountLine]:
     """What came in and went out, in the order it is shown; together it is what you earned."""
     done = close_out.afterwards.done
     rows = [
-        AccountLine("price before tax", done.price, done.price),
+        AccountLine(
+            "price" if close_out.is_untaxed else "price before tax", done.price, done.price
+        ),
         AccountLine("change orders", done.changes, done.changes),
         AccountLine("material", -done.material, -done.material_cash),
         AccountLine("offcuts back on the rack", done.credit, done.credit_cash),

@@ -1,14 +1,23 @@
-"""What the day's page says is still to be bought for won jobs, by their accepted quotes."""
+"""What the day's page says is still to be bought for won jobs, by their accepted quotes.
+
+A job that was changed after its quote needs what it is made of now, as its buying list says.
+"""
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.joint import shares_sheets
 from ledger.book.tables.ground import Job
+from ledger.errors import LedgerError
 from ledger.measures.quantity import Quantity
 from ledger.stock.materials import materials
+
+if TYPE_CHECKING:
+    from ledger.book.tables.quotes import Quote
 
 NONE = Quantity(0)
 
@@ -53,6 +62,27 @@ def still_to_buy(book: Book, jobs: Sequence[Job]) -> list[ToBuy]:
     return still_short
 
 
+def _needs(book: Book, job: Job, quote: "Quote") -> dict[str, Quantity]:
+    """What a job needs of each material: as quoted, or as it is made now if it was changed since.
+
+    What was changed and is not laid out yet, or can't be built as it stands, counts as quoted.
+    """
+    from ledger.book.questions.labor import changed_since
+    from ledger.book.tables.quotes import QuoteBasis
+    from ledger.costing.needs import needs_of
+    from ledger.costing.takeoff import needed
+    from ledger.jobs.assembling import assemble
+    from ledger.jobs.pricing import taken_of
+    from ledger.quotes.drift import basis_sheet
+
+    basis = book.last(QuoteBasis, quote=quote.key)
+    if basis is not None and changed_since(book, job.key, basis.entry):
+        with suppress(LedgerError), book.worked_out.only_kept():
+            return needed(taken_of(book, assemble(book, job, at_any_price=True)))
+    sheet = basis_sheet(book, quote)
+    return {need.item: need.quantity for need in needs_of(sheet.lines)} if sheet else {}
+
+
 def _lacks(book: Book, jobs: Sequence[Job]) -> Iterator[_Lack]:
     """What jobs with an accepted quote lack, in the order in which stock goes to them."""
     if not jobs:
@@ -62,10 +92,8 @@ def _lacks(book: Book, jobs: Sequence[Job]) -> Iterator[_Lack]:
     won = [(job, quote) for job in jobs if (quote := accepted(book, job)) is not None]
     if not won:
         return
-    from ledger.costing.needs import needs_of
     from ledger.jobs.plans import outgrown
     from ledger.jobs.shared_needs import SharedNeeds, shared_needs
-    from ledger.quotes.drift import basis_sheet
     from ledger.stock.lots import lots_on
     from ledger.stock.planned import still_planned
 
@@ -73,10 +101,10 @@ def _lacks(book: Book, jobs: Sequence[Job]) -> Iterator[_Lack]:
     if shares_sheets(book):
         shared = shared_needs(book, [job for job, _ in won])
     for job, quote in won:
-        sheet = basis_sheet(book, quote)
-        needs = needs_of(sheet.lines) if sheet else ()
         planned = {
-            need.item: need.quantity for need in needs if not shared.takes(job.number, need.item)
+            item: quantity
+            for item, quantity in _needs(book, job, quote).items()
+            if not shared.takes(job.number, item)
         }
         for one in (
             still_planned(book, job.key, planned, outgrown=outgrown(book, job)) if planned else ()

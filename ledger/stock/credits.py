@@ -128,8 +128,7 @@ def _settle(
     if kept.minor <= 0 or charged is None:
         return _beside_cost(credit, cost, value)
     _charge_fee(credit, gone, kept, charged)
-    shown = book.currency.show(kept)
-    return [f"{credit.words}: {shown} was not credited and stays a cost of the job."]
+    return [_kept_words(credit, kept)]
 
 
 def _beside_cost(credit: _Credit, cost: Money, value: Money) -> list[str]:
@@ -233,7 +232,7 @@ def _of_one_job(credit: _Credit, place: Share) -> list[str]:
 def _take(credit: _Credit, place: Share, value: Money) -> list[str]:
     notes: list[str] = []
     if place.place == "job" and place.job is not None:
-        _back_from_job(credit, place.quantity, value, place.job)
+        notes = _back_from_job(credit, place.quantity, value, place.job)
     elif place.place == "stock":
         notes = _beside_cost(credit, _out_of_stock(credit, place.quantity, value), value)
     _share(credit, place, value)
@@ -285,10 +284,13 @@ def _leave(credit: _Credit, lot: Lot, part: Pool) -> None:
     credit.book.post(row)
 
 
-def _back_from_job(credit: _Credit, quantity: Quantity, value: Money, job: int) -> None:
-    """Post the return from the job, and the way of the same goods back to the supplier."""
+def _back_from_job(credit: _Credit, quantity: Quantity, value: Money, job: int) -> list[str]:
+    """Post the return from the job, and the way of the same goods back to the supplier.
+
+    What they cost beyond their credit stays with the job, and is said.
+    """
     book, lots = credit.book, {lot.key: lot for lot in credit.lots}
-    left, worth = quantity, value
+    left, worth, stood = quantity, value, Money(0)
     outs = [out for out in still_out(book, job, credit.day) if out.lot in lots]
     for at, out in enumerate(outs):
         part = _credited(out, left, worth, is_last=at == len(outs) - 1)
@@ -302,12 +304,19 @@ def _back_from_job(credit: _Credit, quantity: Quantity, value: Money, job: int) 
         gone.line, gone.of_movement = credit.row.key, back.key
         book.post(gone)
         left, worth = left - part.quantity, worth - part.full
+        stood += out.full.times(part.quantity.fraction / out.quantity.fraction)
     if left or worth:
         first = credit.lots[0]
         raise NotAllowed(
             f"The job did not take that much of lot {first.key}: {show_count(left, first.unit)}"
             f" and {book.currency.show(worth)} of the credit are too much."
         )
+    return [_kept_words(credit, stood - value)] if stood > value else []
+
+
+def _kept_words(credit: _Credit, kept: Money) -> str:
+    shown = credit.book.currency.show(kept)
+    return f"{credit.words}: {shown} was not credited and stays a cost of the job."
 
 
 def _credited(out: IssueToJob, left: Quantity, worth: Money, *, is_last: bool) -> Pool:

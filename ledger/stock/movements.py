@@ -169,8 +169,8 @@ def count(
         if difference and not reason.strip():
             says = show_quantity(counted - difference)
             raise NotAllowed(
-                f"The book says {says}, you counted {show_quantity(counted)}. Say what you think"
-                " happened: --why TEXT"
+                f"{material}: the book says {says}, you counted {show_quantity(counted)}. Say"
+                " what you think happened: --why TEXT"
             )
         if difference.millionths > 0:
             drawn = [_surplus(book, material, difference, when)]

@@ -14,7 +14,13 @@ from ledger.designs.build import build
 from ledger.designs.kinds import PlacedSizes, place_sizes
 from ledger.designs.model import Design
 from ledger.designs.store import save_design
-from ledger.designs.words import ChosenMaterial, OfferedMaterial, choose, made_own
+from ledger.designs.words import (
+    ChosenMaterial,
+    OfferedMaterial,
+    choose,
+    is_counted_alike,
+    made_own,
+)
 from ledger.errors import BadValue, BookTrouble, NotAllowed, NotFound
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.price_rules import unpaid_helper
@@ -66,6 +72,7 @@ def own_starter(
     Raises:
         NotFound: no starter, no material word of it or no material is called so.
         NotAllowed: the price list has nothing for some of its words.
+        BadValue: a material that was named is counted by the pair, and the word one by one.
 
     """
     design = starter(name, book.units)
@@ -83,6 +90,12 @@ def own_starter(
         )
     for word, text in named.items():
         row = find_material(book, text)
+        if not is_counted_alike(word, row.unit):
+            raise BadValue(
+                f"{row.code} {row.name} is priced by the pair, and {design.name} counts each"
+                f" {word}: it would be charged twice. Enter it in your price list once more, by the"
+                " piece, and name that code."
+            )
         offered = OfferedMaterial(row.code, row.name, row.kind, row.thickness)
         chosen.append(ChosenMaterial(word, offered, ()))
     return OwnStarter(made_own(design, chosen), tuple(sorted(chosen, key=lambda one: one.word)))
@@ -92,7 +105,9 @@ def _offered(book: Book) -> list[OfferedMaterial]:
     prices = current_prices(book)
     starting = {code for code, price in prices.items() if price.is_starting}
     return [
-        OfferedMaterial(row.code, row.name, row.kind, row.thickness, row.code not in starting)
+        OfferedMaterial(
+            row.code, row.name, row.kind, row.thickness, row.code not in starting, row.unit
+        )
         for row in materials(book).values()
     ]
 
@@ -201,7 +216,10 @@ def _stand_ins(book: Book, missing: list[str]) -> None:
     if not missing:
         return
     listed = starting_materials(book)
-    offered = [OfferedMaterial(row.code, row.name, row.kind, row.thickness) for row in listed]
+    offered = [
+        OfferedMaterial(row.code, row.name, row.kind, row.thickness, unit=row.unit)
+        for row in listed
+    ]
     chosen, _ = choose(missing, offered)
     codes = {one.material.code for one in chosen} - materials(book).keys()
     save_materials(book, [row for row in listed if row.code in codes])

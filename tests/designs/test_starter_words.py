@@ -163,3 +163,14 @@ def test_a_size_that_the_design_has_no_side_for_is_refused() -> None:
 def test_a_design_in_millimeters_has_round_sizes_within_its_own_limits() -> None:
     metric = in_millimeters(replace(CASE, parameters=CASE.parameters[:1]))
     assert metric.parameters[0] == Parameter("width", "910 mm", "300 mm", "4880 mm")
+
+
+def test_what_is_sold_by_the_pair_serves_only_what_is_counted_in_pairs() -> None:
+    """Eight hinges are not eight pairs of them."""
+    pairs = [
+        OfferedMaterial("BUTT", "Butt hinges", "hardware", None, unit="pair"),
+        OfferedMaterial("SLIDE", "Drawer slides", "hardware", None, unit="pair"),
+    ]
+    chosen, missing = choose(["hinge", "slides"], pairs)
+
+    assert ([one.material.code for one in chosen], missing) == (["SLIDE"], ["hinge"])
