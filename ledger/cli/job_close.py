@@ -87,27 +87,23 @@ def close(
 def brought_pairs(book: "Book", job: "Job") -> dict[str, str]:
     """What a closed job brought, for the screen that shows it; nothing of one that is open."""
     from ledger.book.tables.income import CloseOutRow
-    from ledger.jobs.agreement import agreement_of
     from ledger.jobs.done import done_on
     from ledger.jobs.jobs import state_of
     from ledger.jobs.payments import received_on
-    from ledger.jobs.tax import is_untaxed
+    from ledger.jobs.tax import before_tax
     from ledger.quotes.revisions import accepted
 
     closed = book.last(CloseOutRow, job=job.key)
     if closed is None or state_of(book, job) != "closed":
         return {}
     show, quote = book.currency.show, accepted(book, job)
-    agreed = agreement_of(book, job)
-    before_tax = "" if is_untaxed(agreed.tax_standing if agreed else "") else " before tax"
     done = done_on(book, job, closed.price, Money(0))
-    hours = to_hours(done.owner_minutes)
-    earned = show(done.earned)
+    earned, hours = show(done.earned), to_hours(done.owner_minutes)
     if done.owner_minutes:
         earned += f", {show(done.earned.times(Fraction(60, done.owner_minutes)))} an hour"
     return {
         "quote": quote.name if quote else "none accepted",
-        "price": f"{show(closed.price)}{before_tax}, change orders in it",
+        "price": f"{show(closed.price)}{before_tax(book, job)}, change orders in it",
         "paid": show(received_on(book, job)),
         "hours": f"{hours} h of yours" if done.owner_minutes else "not logged",
         "earned": f"{earned}, material at full value",

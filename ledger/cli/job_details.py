@@ -259,15 +259,14 @@ def agreed_pairs(book: "Book", job: "Job") -> dict[str, str]:
     """The agreed price with its tax, and each change order with its state; nothing before that."""
     from ledger.jobs.agreement import agreement_of
     from ledger.jobs.changes import changes
-    from ledger.jobs.tax import is_untaxed
+    from ledger.jobs.tax import before_tax
 
     agreed, show = agreement_of(book, job), book.currency.show
     if agreed is None:
         return {}
-    before_tax = "" if is_untaxed(agreed.tax_standing) else " before tax"
     price = f"{show(agreed.price)} and {show(agreed.tax)} tax" if agreed.tax else show(agreed.price)
     rows = {
-        row.order.name: f"{row.order.words}, {show(row.order.price)}{before_tax},"
+        row.order.name: f"{row.order.words}, {show(row.order.price)}{before_tax(book, job)},"
         f" {row.state} {row.since}"
         for row in changes(book, job)
     }

@@ -58,7 +58,7 @@ from ledger.jobs.lines import timed_operations, total_of
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.payments import balance, received_on
 from ledger.jobs.saved_together import saved_together
-from ledger.jobs.tax import is_untaxed, standing_of
+from ledger.jobs.tax import is_agreed_untaxed
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.clock import require_no_clock, running_on
 from ledger.labor.history import history
@@ -174,7 +174,7 @@ def take_account(
     `sheet` is the plan, `price` what was agreed before tax, `changes` the change orders; `closing`
     is a price that becomes the agreed one at closing.
     """
-    is_canceled, agreed = cancellation_of(book, job) is not None, agreement_of(book, job)
+    is_canceled = cancellation_of(book, job) is not None
     names = {row.code: row.name for row in standards(book).values()}
     work = work_of_job(book, job.key)
     used = with_planned_tax(job_material(book, job.key), sheet.others)
@@ -219,7 +219,7 @@ def take_account(
         guess=_guess(book, job, sheet),
         closing=closing,
         together=saved_together(book, job, needs_of(sheet.lines)),
-        is_untaxed=is_untaxed(agreed.tax_standing if agreed else standing_of(book, job)),
+        is_untaxed=is_agreed_untaxed(book, job),
     )  # fmt: skip
 
 

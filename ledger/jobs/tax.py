@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.tables.ground import Job
+from ledger.book.tables.jobs import Agreement
 from ledger.book.tables.tax import JobTax
 from ledger.errors import BadValue, NotAllowed
 from ledger.measures.money import Money
@@ -37,6 +38,17 @@ def standing_of(book: Book, job: Job) -> str:
 def is_untaxed(standing: str) -> bool:
     """Whether clients are asked for no tax under a standing."""
     return standing in _UNTAXED
+
+
+def is_agreed_untaxed(book: Book, job: Job) -> bool:
+    """Whether no tax comes on a job's price: as it was agreed, else as the job stands now."""
+    agreed = book.last(Agreement, job=job.key)
+    return is_untaxed(agreed.tax_standing if agreed else standing_of(book, job))
+
+
+def before_tax(book: Book, job: Job) -> str:
+    """What stands behind a price of a job on which tax comes; nothing where none does."""
+    return "" if is_agreed_untaxed(book, job) else " before tax"
 
 
 def tax_rate_of(book: Book, job: Job) -> Fraction:
