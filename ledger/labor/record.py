@@ -96,7 +96,7 @@ def record_words(under: int, jobs: int) -> list[str]:
     if not jobs:
         return []
     sentences = [
-        f"{under} of {jobs} closed job{'' if jobs == 1 else 's'} stayed under the safe point."
+        f"{under} of {jobs} closed job{'' if jobs == 1 else 's'} with a safe point stayed under it."
     ]
     if jobs < LEAST_JOBS:
         return sentences
