@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 
 from ledger.cli import voice
 from ledger.errors import Ambiguous, NotFound
+from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
-from ledger.measures.units import show_bought
+from ledger.measures.units import show_bought, show_count
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -53,9 +54,9 @@ def _explain_line(sheet: "CostSheet", line: "CostLine | SheetHours | BuildUpLine
         show = sheet.currency.show
         voice.heading(f"{line.item} {line.words}: {show(line.full)}")
         digits = 4 if line.unit == "m³" else 2
-        net = format(half_up(line.net.decimal, digits).normalize(), "f")
+        net = show_count(Quantity.of(half_up(line.net.decimal, digits)), line.unit)
         charged = show_bought(line.quantity, line.unit)
-        voice.say(f"need: {net} {line.unit} net, {charged} charged: {line.basis}")
+        voice.say(f"need: {net} net, {charged} charged: {line.basis}")
     elif isinstance(line, SheetHours):
         voice.heading(f"{line.operation} {line.name}: {line.estimate} h")
     else:

@@ -278,7 +278,7 @@ def _line(
     in_kind, owned = _split(full, met)
     seller = suppliers.get(price.supplier or 0, "")
     more = [word for word in (seller, price.source) if word]
-    with_unit = with_article(material.unit)
+    with_unit = EACH if material.unit == EACH else with_article(material.unit)
     steps = [
         *taken.trace,
         ", ".join([f"price: {_noted(price)} {with_unit} of {price.day}", *more]),
