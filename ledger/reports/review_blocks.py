@@ -64,11 +64,12 @@ def earned_block(one: Review) -> ReviewBlock:
     if unbooked:
         remarks.append(Remark(_unbooked_words(one, unbooked)))
     untimed = [job.number for job in one.jobs if not job.is_timed]
+    planned = [job.number for job in one.jobs if not job.is_timed and job.hours.not_logged]
     if untimed:
         remarks.append(
             Remark(f"Too few hours are booked on {listed(untimed)} (under half of the planned ones,"
                    " or none of yours): left out of best and worst and of each figure an hour.",
-                   f"job close {untimed[0]} --unlogged LINE=ANSWER")
+                   f"job close {planned[0]} --unlogged LINE=ANSWER" if planned else "")
         )  # fmt: skip
     if one.jobs and one.rates is not None:
         remarks.append(Remark(_overhead_words(one, one.rates)))

@@ -29,8 +29,13 @@ class UseTax(Struct, frozen=True):
     by_line: bool = False
 
 
-def land(document: Document, use_tax: UseTax) -> list[DocumentLine]:
+def land(
+    document: Document, use_tax: UseTax, purchase_rate: Fraction = Fraction(0)
+) -> list[DocumentLine]:
     """Landed cost: allocate a document's discount, freight and taxes to its lines of goods.
+
+    `purchase_rate` is the tax that the shop usually pays: a document whose tax is that rate of its
+    goods alone has no tax on its freight.
 
     Raises:
         NotAllowed: the document's own figures cannot be put on any line.
@@ -38,7 +43,9 @@ def land(document: Document, use_tax: UseTax) -> list[DocumentLine]:
     # the discount first, since tax is on what is left; freight last, since it brings its own tax
     taxed = [
         replace(line, own_tax=line.tax_paid + line.use_tax - line.recoverable)
-        for line in _with_use_tax(_with_tax(_with_discount(document), document.tax), use_tax)
+        for line in _with_use_tax(
+            _with_tax(_with_discount(document), document.tax, purchase_rate), use_tax
+        )
     ]
     freight = [line for line in taxed if line.category == "freight"]
     goods = [line for line in taxed if line.category != "freight"]
@@ -58,9 +65,15 @@ def _with_discount(document: Document) -> list[DocumentLine]:
     ]
 
 
-def _with_tax(lines: Sequence[DocumentLine], tax: Money) -> list[DocumentLine]:
+def _with_tax(lines: Sequence[DocumentLine], tax: Money, rate: Fraction) -> list[DocumentLine]:
     """Spread the document's tax over the lines that bear tax, and tell what can be recovered."""
     bears = [line.net if line.tax_kind in ("paid", "recoverable") else ZERO for line in lines]
+    of_goods = [
+        ZERO if line.category == "freight" else net for line, net in zip(lines, bears, strict=True)
+    ]
+    off_goods, off_all = (abs(tax - total(nets).times(rate)).minor for nets in (of_goods, bears))
+    if off_goods <= 1 < off_all:
+        bears = of_goods
     if tax and not any(bears):
         raise NotAllowed(
             "The document has tax, but none of its lines is marked as taxed: paid, or recoverable"

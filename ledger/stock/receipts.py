@@ -31,7 +31,7 @@ from ledger.stock.fair import check_free_goods
 from ledger.stock.landed import UseTax, land, resale_note
 from ledger.stock.lots import Pool, post_issue, post_own_use
 from ledger.stock.materials import set_price, supplier_named
-from ledger.stock.prices import PaidPrice, current_price, price_jump, price_paid
+from ledger.stock.prices import PaidPrice, current_price, price_jump, price_paid, purchase_tax
 from ledger.stock.retention import panel_note
 from ledger.stock.use_tax import use_tax_faults, use_tax_rate
 
@@ -115,7 +115,8 @@ def _checked(book: Book, document: Document) -> tuple[list[DocumentLine], list[s
     use_tax = UseTax(use_tax_rate(book), book.currency, book.settings.tax_basis == "line")
     try:
         is_credit = document.kind == "credit"
-        landed = land(as_bought(book, document) if is_credit else document, use_tax)
+        written = as_bought(book, document) if is_credit else document
+        landed = land(written, use_tax, purchase_tax(book))
     except BookTrouble:
         raise
     except LedgerError as refusal:

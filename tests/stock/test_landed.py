@@ -1,6 +1,7 @@
 """Freight, discounts and taxes put on the lines they belong to."""
 
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -19,6 +20,10 @@ RATE = UseTax(Fraction(6, 100), currency("USD"))
 def line(net, category="hardware", tax_kind="none", tax=0, **more):
     return DocumentLine("goods", category, Quantity.of(1), "each", Money(net), tax_kind=tax_kind,
                 tax_paid=Money(tax), **more)  # fmt: skip
+
+
+def usd(text):
+    return currency("USD").money(Decimal(text))
 
 
 def landed(*lines, use_tax=RATE, **more):
@@ -50,6 +55,20 @@ def test_a_tax_of_the_document_falls_on_its_taxed_lines_only():
                    tax=Money(427))  # fmt: skip
 
     assert [one.tax_paid.minor for one in lines] == [162, 0, 265]
+
+
+@pytest.mark.parametrize(
+    ("tax", "on_goods"),
+    [("24.19", "24.19"), ("25.94", "24.19")],
+    ids=["7 % of the goods alone", "7 % of goods and freight"],
+)
+def test_tax_at_the_usual_rate_of_the_goods_alone_is_not_on_their_freight(tax, on_goods):
+    lines = (line(34560, "lumber", "paid"), line(2500, "freight", "paid"))
+    document = Document("Tannery Lumber", date(2025, 3, 6), lines, tax=usd(tax))
+
+    (goods,) = land(document, RATE, Fraction(7, 100))
+
+    assert (goods.own_tax, goods.tax_paid) == (usd(on_goods), usd(tax))
 
 
 def test_use_tax_is_owed_by_the_document_and_split_over_its_lines():
