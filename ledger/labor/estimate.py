@@ -4,7 +4,7 @@
     hours   = minutes ÷ 60, half-up to 0.01 h
     helper  = hours × the helper's share, half-up; the owner has the rest
 
-Measured drivers (feet, square feet) are rounded half-up to whole units before they count, meters,
+Measured drivers (feet, square feet, meters) are rounded half-up to whole units before they count,
 square meters and board feet to a tenth, cubic meters to four places; a count that somebody entered
 stands as it was entered. Totals are sums of lines, so that they always add up.
 """
@@ -22,7 +22,7 @@ from ledger.measures.rounding import half_up
 if TYPE_CHECKING:
     from ledger.book.tables.operations import Operation
 
-_MEASURED = {"ft": 0, "sq ft": 0, "m": 1, "m²": 1, "bd ft": 1, "m³": 4, "in": 0, "cm": 0}
+_MEASURED = {"ft": 0, "sq ft": 0, "m": 0, "m²": 1, "bd ft": 1, "m³": 4, "in": 0, "cm": 0}
 """The units that are measured rather than counted, and the decimals their drivers keep."""
 
 
@@ -49,7 +49,7 @@ def helper_hours(hours: Decimal, operation: "Operation") -> Decimal:
 
 
 def counted_driver(unit: str, driver: Fraction) -> Fraction:
-    """Round a measured driver as it counts: feet, square feet whole, meters, square meters to 0.1.
+    """Round a measured driver as it counts: feet and square feet whole, square meters to 0.1.
 
     >>> counted_driver("ft", Fraction(57, 2)), counted_driver("sq ft × coat", Fraction(8277, 10))
     (Fraction(29, 1), Fraction(828, 1))

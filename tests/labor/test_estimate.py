@@ -69,7 +69,7 @@ def test_measured_feet_count_as_whole_feet_and_a_typed_count_as_typed():
     ("unit", "measured", "counted"),
     [
         ("ft", "28.2", "28"), ("ft", "28.5", "29"), ("sq ft", "275.5", "276"),
-        ("sq ft × coat", "827.4", "827"), ("m", "8.64", "8.6"), ("m²", "25.64", "25.6"),
+        ("sq ft × coat", "827.4", "827"), ("m", "8.6", "9"), ("m²", "25.64", "25.6"),
         ("m² × gap", "25.65", "25.7"), ("bd ft", "3.1", "3.1"), ("strip", "33", "33"),
     ],
 )  # fmt: skip
