@@ -173,7 +173,7 @@ def _usual_places(
     holding = jobs_holding(credit.book, [lot.key for lot in credit.lots])
     shared = _shared_by(credit, holding)
     has = {job: pool.quantity for job, pool in shared.items()}
-    if has == holding and quantity <= sum(has.values(), NONE):
+    if has and has == holding and quantity <= sum(has.values(), NONE):
         sizes = split(Money(quantity.millionths), [size.millionths for size in has.values()])
         values = split(value, [pool.full.minor for pool in shared.values()])
         return [

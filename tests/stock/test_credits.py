@@ -74,6 +74,7 @@ def test_a_price_correction_of_goods_in_stock_lowers_their_value(june, buy, docu
     [
         ("3", "216", "stock", "holds 2 sheets worth 144.00; the credit is for more"),
         ("0", "150", "stock", "the credit is for more"),
+        ("0", "150", "", "the credit is for more"),
         ("1", "72", "job", "The job did not take that much"),
     ],
 )
@@ -81,8 +82,8 @@ def test_a_credit_for_more_than_there_is_is_refused(
     june, buy, document, line, quantity, net, place, sentence
 ):
     lot = buy("PLY12", "2", "144.00")
-    shares = (Share(place, qty(quantity), 1 if place == "job" else None),)
-    back = line("PLY12", quantity, net, credit_of=str(lot.key), shares=shares)
+    where = Share(place, qty(quantity), 1 if place == "job" else None)
+    back = line("PLY12", quantity, net, credit_of=str(lot.key), shares=(where,) if place else ())
     credit = document(back, kind="credit")
 
     with pytest.raises(NotAllowed, match=sentence):
