@@ -330,7 +330,7 @@ def currency(code: str) -> Currency:
     """Find a currency by its ISO 4217 code, its amounts typed as its users usually write them.
 
     >>> currency("USD"), currency("jpy").digits
-    (Currency(code='USD', digits=2, decimal_mark='point'), 0)
+    (Currency(code='USD', digits=2, decimal_mark='point', written='point'), 0)
     >>> currency("US")
     Traceback (most recent call last):
     ledger.errors.BadValue: “US” is not a currency code of ISO 4217; write one such as USD or EUR.

@@ -10,7 +10,7 @@ import json
 import re
 import sys
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from urllib.parse import urlencode
@@ -20,7 +20,6 @@ import pytest
 from typer.testing import CliRunner
 
 from ledger.cli.main import app
-from ledger.measures.values import replace
 from ledger.pages.screens import SCREENS
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "faults"))
