@@ -9,7 +9,7 @@ a tenth or a quarter hour; some groups are noted on one line; the shop wanders s
 
 import random
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -20,7 +20,6 @@ from typing import NamedTuple
 from ledger.labor.estimate import standard_hours
 from ledger.labor.observations import NOT_LOGGED, Lesson
 from ledger.labor.standards import starting_standards
-from ledger.measures.values import replace
 
 SHAPES = 60
 FIRST_DAY = date(2020, 1, 6)

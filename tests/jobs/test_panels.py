@@ -10,7 +10,8 @@ from ledger.jobs.panels import label_of, lacking_statement, panel_records
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock.documents import Document, DocumentLine
+from ledger.measures.values import replace
+from ledger.stock.documents import Document, DocumentLine, Share
 from ledger.stock.materials import MaterialRow, save_materials
 from ledger.stock.movements import issue
 from ledger.stock.receipts import receive
@@ -52,6 +53,16 @@ def test_a_panels_paper_names_supplier_document_statement_and_how_long_it_is_kep
     )  # fmt: skip
     assert "4711" in record.document
     assert (record.day, record.keep) == (DAY, date(2028, 4, 22))
+
+
+def test_a_panel_that_went_back_needs_no_paper_though_a_fee_stays(book, job):
+    line = DocumentLine("PLY34", "sheet", Quantity.of(2), "sheet", Money(19200), material="PLY34",
+                        shares=(Share("job", Quantity.of(2), job.key),))  # fmt: skip
+    (lot,) = receive(book, Document("Copper Vale Lumber", DAY, (line,))).lots
+    back = replace(line, net=Money(16000), credit_of=str(lot.key))
+    receive(book, Document("Copper Vale Lumber", DAY, (back,), kind="credit"))
+
+    assert panel_records(book, job) == []
 
 
 def test_only_composite_panels_have_papers(book, job):

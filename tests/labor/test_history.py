@@ -76,6 +76,14 @@ def test_rework_is_a_share_of_its_own_and_change_orders_teach_nothing(book, job)
     assert history(book).rework == {"J-2506": 10.0}
 
 
+def test_rework_counts_by_the_minute(book, job):
+    log(book, job, "sand", 90)
+    log(book, job, "sand", 75, "rework")
+    close(book, job, SND=44)
+
+    assert history(book).rework == {"J-2506": 1.25}
+
+
 def test_a_line_done_for_the_first_time_is_left_out_with_its_reason(book, job):
     log(book, job, "miter", 150, "first_time")
     log(book, job, "miter", 30)
