@@ -226,14 +226,12 @@ def _take_in(
     """Post the lot of a line and what goes out of it at once; the rest is stock."""
     lot = book.post(_lot(document, line, row, material))
     left = Pool.of(lot)
-    landed = row.landed
     placed = line.shares or (Share("stock", lot.quantity),)
     shares = sorted(placed, key=lambda share: share.place == "stock")
     for share in shares:
         part = left if share is shares[-1] else left.part(share.quantity)
         left = left - part
         cost = part.full if document.kind == "bought" else ZERO
-        landed = landed - cost
         book.post(
             ReceiptShare(
                 line=row.key, place=share.place, job=share.job, quantity=part.quantity, landed=cost

@@ -30,6 +30,7 @@ from ledger.reports.review_reasons import (
     unbooked_of,
     why_words,
 )
+from ledger.reports.review_time import weeks
 
 
 def cents(amount):
@@ -234,3 +235,8 @@ def test_driving_that_was_answered_is_driving_noted_or_not(units, driven):
     miles = JobCost(job=1, occasion="actual", kind="miles", words=driven, amount=cents(30.8))
     noted = cost_differences(plan, done, (), (miles,), (), units)
     assert [(line.name, line.amount) for line in noted.lines] == [(driven, cents(8.8))]
+
+
+def test_booked_hours_are_told_in_weeks_of_the_shops_own_length():
+    assert weeks(Fraction(60), Fraction(25)) == Decimal("2.4")
+    assert weeks(Fraction(60), Fraction(0)) == 0
