@@ -119,6 +119,14 @@ def test_close_out_differences_are_the_whole_cost_above_the_plan(close_out):
     assert total(lines.values()) == spent - sheet.totals.full_cost
 
 
+def test_what_shared_sheets_save_is_a_part_of_the_material_used(close_out):
+    shared = replace(close_out, together=(("J-2502", cents(-30)),))
+    lines, alone = dict(variance_lines(shared)), dict(variance_lines(close_out))
+    assert lines["cut together with J-2502"] == cents(-30)
+    assert lines["material used"] == alone["material used"] + cents(30)
+    assert total(lines.values()) == total(alone.values())
+
+
 def test_material_is_one_figure_in_review_and_close_out(year, close_out):
     lines = dict(variance_lines(close_out))
     material = ("material price", "material used", "offcuts back on the rack", "freight")
