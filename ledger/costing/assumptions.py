@@ -1,13 +1,17 @@
 """What a price takes for granted: panels glued up, joints nobody listed, lumber without waste."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from decimal import Decimal
+from fractions import Fraction
 
 from ledger.book.tables.materials import Material
 from ledger.costing.sheet import SheetHours
 from ledger.costing.woods import waste_advice
-from ledger.designs.built import Build
+from ledger.designs.built import Build, BuiltJoint
+from ledger.designs.counting import holes, pegs
 from ledger.designs.words import woods
 from ledger.labor.estimate import total_hours
+from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 
 
@@ -25,7 +29,7 @@ def assumptions(
         if joint.is_assumed:
             lines = [line for line in hours if f"assumed for {joint.note}" in line.basis]
             cut = [line.name for line in lines if line.group != "assembly"]
-            taken = total_hours(line.estimate for line in lines)
+            taken = total_hours(_share(line, joint) for line in lines)
             yield (
                 f"Assumed: {how_many(joint.quantity, 'joint')} for {joint.note}, which no joint of"
                 f" the design names ({', '.join(cut) or joint.kind}; {taken} h with assembly)."
@@ -45,6 +49,14 @@ def assumptions(
     advice = waste_advice(lumber, is_painted="painted" in build.tags)
     if advice:
         yield advice
+
+
+def _share(line: SheetHours, joint: BuiltJoint) -> Decimal:
+    """The hours of a line that are an assumed joint's, by what it has of all that is counted."""
+    own = joint.quantity
+    if line.group != "assembly":
+        own = {"pocket": holes, "dowel": pegs}.get(joint.kind, lambda _: own)([joint])
+    return half_up(Fraction(line.estimate) * min(Fraction(1), own / line.real_count), 2)
 
 
 def other_wood(title: str, used: Iterable[Material]) -> Iterator[str]:

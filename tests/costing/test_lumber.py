@@ -9,6 +9,7 @@ import pytest
 from ledger.book.tables.materials import Material
 from ledger.costing.assumptions import assumptions
 from ledger.costing.gaps import WorkCounts, find_gaps
+from ledger.costing.sheet import SheetHours
 from ledger.costing.taken import Taken
 from ledger.costing.takeoff import Allowances, take_off
 from ledger.costing.woods import shop_wood, waste_advice
@@ -156,6 +157,33 @@ def test_assumptions_are_told_with_what_would_settle_them() -> None:
     ]  # fmt: skip
     assert told[1].startswith("Oak is asked for") and bare.name in told[1]
     assert "4 joints for B" in told[2]
+
+
+@pytest.mark.parametrize(
+    ("joint", "own", "listed", "told"),
+    [("tenon", 4, 20, "1.60 h"), ("tenon", 4, 0, "9.00 h"), ("dowel", 8, 40, "1.60 h")],
+)
+def test_an_assumed_joint_takes_its_share_of_hours_that_others_are_in(
+    joint: str, own: int, listed: int, told: str
+) -> None:
+    """By hand: 4 of 24 joints take a sixth of 6.00 and, of 20, a fifth of 3.00 h: 1.00 + 0.60."""
+    ash = lumber(allowance=None, allowance_on=None, by_tally=True)
+    known = shop_wood({"ASH": ash}, KERF, joint)
+    parts = (part("24", "20"), Part("B", "Leg", "4", "20 in", "2 in", "ASH"))
+    piece = build(Design("p", "P", "inch", parts=parts), {}, "inch", known)
+    basis = "joints; 4 joints assumed for B"
+    hours = [
+        SheetHours(
+            operation=group, name=group, group=group, driver=Fraction(count), unit="joint",
+            estimate=Decimal(took), owner=Decimal(took), helper=Decimal(0), standard=Decimal(took),
+            history=Decimal(took), ratio=Fraction(1), past_jobs=0, basis=basis,
+        )
+        for group, count, took in (
+            ("joinery", own + listed, "6.00"), ("assembly", 20 if listed else 4, "3.00"),
+        )
+    ]  # fmt: skip
+    told_of = [one for one in assumptions("", piece, {"ASH": ash}, hours) if "joints for B" in one]
+    assert len(told_of) == 1 and f"(joinery; {told} with assembly)" in told_of[0]
 
 
 def test_counted_fasteners_are_bought_to_the_next_whole_one() -> None:
