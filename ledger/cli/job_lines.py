@@ -50,7 +50,7 @@ def line(
     if bool(words) == bool(back):
         raise typer.BadParameter("say a line, for example repair 3h, or take one back: --back 2")
     typed = list(words or [])
-    kind = typed[0].casefold() if typed else ""
+    kind = _kind(typed[0]) if typed else ""
     if kind != OUTSIDE and (markup or lead or quoted):
         raise typer.BadParameter("--markup, --lead and --quoted are about the work of others")
     with open_job(job) as (book, job_row):
@@ -65,6 +65,12 @@ def line(
     voice.say(f"{job_row.number}: {sentence}.")
     if not back:
         voice.note(f"Price it: benchledger price {job_row.number}")
+
+
+def _kind(word: str) -> str:
+    """The kind of line that a first word says, also as `job lines` writes it."""
+    folded = word.casefold()
+    return next((kind for kind, shown in KIND_WORDS.items() if folded == shown), folded)
 
 
 def _outside(

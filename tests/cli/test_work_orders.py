@@ -44,12 +44,22 @@ def test_lines_are_typed_listed_and_taken_back(repairs):
     assert (found[4]["amount"], found[4]["lead_days"], found[4]["quoted"]) == ("120.00", 14, False)
 
 
+def test_a_kind_is_typed_as_the_list_of_lines_shows_it(repairs):
+    assert repairs("job", "new", "Chair", "--work", "repair 3h").code == 0
+    assert repairs("job", "line", "chair", "material", "GLUE", "2").code == 0
+    assert repairs("job", "line", "chair", "others", "120", "caning", "--lead", "14").code == 0
+    assert repairs("job", "line", "chair", "material pick-up", "1").code == 0
+    shown = [(one["kind"], one["what"]) for one in lines_of(repairs, "chair")]
+    assert shown == [("work", "RPR"), ("use", "GLUE"), ("outside", "caning"), ("work", "PUP")]
+
+
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
         (["repair"], "says no amount"),
         (["repair", "0"], "Say how much of RPR"),
         (["use", "GLUE", "2", "gal"], "gal"),
+        (["material", "14.50", "cane webbing"], "“14.50 cane webbing” says no amount"),
         (["outside", "0", "caning"], "has a price and a name"),
         (["gild", "3"], "gild"),
     ],
