@@ -6,7 +6,7 @@ harder keeps the better of the two plans, and the one on the wall where they are
 
 import json
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
 from decimal import Decimal
 
@@ -311,8 +311,7 @@ def _stored(book: Book, problem: Problem) -> _Known | None:
 def _at_other_prices(book: Book, problem: Problem) -> _Known | None:
     """The last layout stored that answers a problem but for what its sheets cost."""
     costs = {(stock.source, stock.label): stock.cost or 0 for stock in problem.stocks}
-    for row in reversed(book.rows(StoredLayout, material=problem.material)):
-        (layout,) = layouts_from_dict(json.loads(row.plan), digits=0)
+    for row, layout in _with_its_parts(book, problem):
         sheets = tuple(
             replace(sheet, cost=costs.get((sheet.source, sheet.label), sheet.cost))
             for sheet in layout.sheets
@@ -323,6 +322,18 @@ def _at_other_prices(book: Book, problem: Problem) -> _Known | None:
     return None
 
 
+def _with_its_parts(book: Book, problem: Problem) -> Iterator[tuple[StoredLayout, Layout]]:
+    """The layouts stored of a material that name all parts of a problem, the newest first.
+
+    The others are not read: in a book of years they are hundreds, and a name is found at once.
+    """
+    names = {json.dumps(piece.id) for piece in problem.pieces}
+    for row in reversed(book.rows(StoredLayout, material=problem.material)):
+        if all(name in row.plan for name in names):
+            (layout,) = layouts_from_dict(json.loads(row.plan), digits=0)
+            yield row, layout
+
+
 def _was_laid(book: Book, problem: Problem) -> bool:
     """Whether the same parts were laid before, on other sheets, at other prices or another saw."""
     wanted = Counter(
@@ -330,8 +341,7 @@ def _was_laid(book: Book, problem: Problem) -> bool:
         for piece in problem.pieces
         for mark in piece.copies
     )
-    for row in book.rows(StoredLayout, material=problem.material):
-        (layout,) = layouts_from_dict(json.loads(row.plan), digits=0)
+    for _, layout in _with_its_parts(book, problem):
         laid = Counter(
             (part.part, part.mark, *sorted((part.length_nm, part.width_nm)))
             for _, part in layout.placements()
