@@ -101,6 +101,17 @@ def _credit(
     return charged.full.times(share), charged.cash.times(share)
 
 
+def area_got(book: Book, job: int, material: str) -> Area:
+    """The area of the sheets of a material that a job, or all that share them with it, have.
+
+    Raises:
+        NotAllowed: there are none.
+    """
+    plan = shared_plan(book, job, material)
+    charged = _charged(book, job, material) if plan is None else _charged_together(book, plan)
+    return charged.area
+
+
 def _charged_together(book: Book, plan: JointPlan) -> _Charged:
     """What all jobs of a joint plan were charged for its sheets, and their area."""
     pools = shared_issues(book, plan.key)

@@ -5,14 +5,16 @@ import pytest
 from ledger.cutting.sequence import cut_list
 from ledger.designs.model import Design, Part
 from ledger.designs.store import save_design
-from ledger.errors import BadValue
+from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.stock import issue, rack
+from ledger.stock import issue, rack, withdraw
 from ledger.stock.opening import OpeningRow, open_stock
+from ledger.stock.rack_pieces import PIECE
+from ledger.upkeep.undo import take_back
 from ledger.verbs import offcuts
 
 
@@ -93,6 +95,30 @@ def test_two_offcuts_of_one_size_are_found_once_each(book, panel):
     sizes = ["95-1/2x27-3/8", "95-1/2x27-3/8"]
     issue(book, panel.key, "PLY", Quantity.of(1))
     assert edges_of(offcuts.keep(book, "Panel", "PLY", sizes)) == ["far right", ""]
+
+
+def test_a_piece_of_the_plan_is_kept_once_and_again_only_after_undo(book, equip):
+    equip(book)
+    open_stock(book, [OpeningRow("PLY", Quantity.of(1), Money(8000), Money(8000))])
+    job = job_of(book, "Wide", Part("A", "Panel", "1", "95-1/2 in", "30 in", "PLY"))
+    assemble(book, job)
+    issue(book, job.key, "PLY", Quantity.of(1))
+    over_all, inner = "95-3/4x17-5/8", "95-1/2x17-3/8"  # twice 17-3/8 of 48 would pass by area
+    with pytest.raises(NotAllowed, match="leaves 1 piece of PLY of"):
+        offcuts.keep(book, "Wide", "PLY", [inner, over_all])
+    assert not rack(book)
+
+    (piece,) = offcuts.keep(book, "Wide", "PLY", [inner]).pieces
+    for size in (inner, over_all):
+        with pytest.raises(NotAllowed, match=f"kept already as lot {piece.lot}"):
+            offcuts.keep(book, "Wide", "PLY", [size])
+    take_back(book, None, "mismeasured")
+    assert edges_of(offcuts.keep(book, "Wide", "PLY", [over_all])) == ["far right"]
+    withdraw(book, "scrap", None, PIECE, lot=rack(book)[0].lot, reason="split")
+    with pytest.raises(NotAllowed, match="kept already"):  # it was there, and is gone
+        offcuts.keep(book, "Wide", "PLY", [inner])
+    assert edges_of(offcuts.keep(book, "Wide", "PLY", ["30x17-3/8"])) == [""]
+    assert edges_of(offcuts.keep(book, "Wide", "PLY", ["40x17-3/8"], factory="none")) == ["none"]
 
 
 @pytest.mark.parametrize("edges", ["front", "far, none", ","])
