@@ -19,6 +19,7 @@ from ledger.book.questions.month import (
 from ledger.book.questions.month_rows import received_in_kind
 from ledger.book.questions.review import (
     GivenGone,
+    RackMove,
     Scrapped,
     SpentTime,
     SpoiledPart,
@@ -46,6 +47,10 @@ from ledger.reports.review_jobs import (
     streams,
 )
 from ledger.reports.review_material import (
+    BACK,
+    SOLD,
+    TAKEN,
+    UNSOLD,
     PriceChange,
     RackOfPeriod,
     RackPieceMoved,
@@ -317,7 +322,7 @@ def _material(
         if row.kind == "sheet" and row.length and row.width
     }
     moves = [
-        RackPieceMoved(m.kind, m.material, m.length.nm * m.width.nm, m.full, m.job)
+        RackPieceMoved(_on_the_rack(book, m), m.material, m.length.nm * m.width.nm, m.full, m.job)
         for m in rack_moves(book, first, last)
     ]
     suppliers = landed_by_month_and_supplier(book, first, last)
@@ -337,6 +342,12 @@ def _material(
             break_even,
         ),
     )
+
+
+def _on_the_rack(book: Book, move: RackMove) -> str:
+    """What happened to a piece: an issue to a job that only sells goods is a sale."""
+    of_a_sale = {TAKEN: SOLD, BACK: UNSOLD}.get(move.kind)
+    return of_a_sale if of_a_sale and review_read.sells_as_it_is(book, move.job) else move.kind
 
 
 def _with_check(one: Review, typed: TypedYear, book: Book) -> Review:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
@@ -10,6 +11,7 @@ from ledger.measures.spoken import how_many
 from ledger.reports.review import MaterialReview, Review
 from ledger.reports.review_figures import Part, Remark, ReviewBlock, ReviewRow, ReviewTable, percent
 from ledger.reports.review_material import PriceChange, RackOfPeriod, Spending, SponsorGoods
+from ledger.reports.review_read_result import LOST
 
 MOST_PRICES = 10
 
@@ -138,10 +140,13 @@ def _price(one: Review, change: PriceChange, rise: Fraction) -> ReviewRow:
 
 
 def _rack(rack: RackOfPeriod) -> ReviewTable:
-    rows = []
-    for name, pieces in (("put on the rack", rack.kept), ("used from it", rack.used),
-                         ("thrown away", rack.thrown)):  # fmt: skip
-        if pieces:
-            parts = tuple(Part(p.job or "no job", p.material, p.full) for p in pieces)
-            rows.append(ReviewRow(name, (len(pieces), total(p.full for p in pieces)), parts))
+    """The pieces by what became of them; those that left for no job by how they left."""
+    gone = grouped(rack.gone, lambda piece: LOST.get(piece.kind, piece.kind.replace("_", " ")))
+    named = {"put on the rack": rack.kept, "used from it": rack.used, "sold": rack.sold, **gone}
+    rows = [
+        ReviewRow(name, (len(pieces), total(p.full for p in pieces)),
+                  tuple(Part(p.job or "no job", p.material, p.full) for p in pieces))
+        for name, pieces in named.items()
+        if pieces
+    ]  # fmt: skip
     return ReviewTable("rack", "Offcuts", ("", "pieces", "value they carried"), tuple(rows))

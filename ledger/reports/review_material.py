@@ -11,8 +11,9 @@ from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
+from ledger.measures.values import replace
 
-TAKEN, BACK, KEPT = "issue", "return", "kept"
+TAKEN, BACK, KEPT, SOLD, UNSOLD = "issue", "return", "kept", "sold", "unsold"
 
 
 class Spending(Struct, frozen=True):
@@ -83,30 +84,36 @@ class RackPieceMoved(Struct, frozen=True):
 class RackOfPeriod(Struct, frozen=True):
     """What the rack did in a period: pieces and their value; sheets that its pieces stood for.
 
-    `used` is net of what came back. `sheets` is the area used ÷ the area of a whole sheet, by
-    material; `unknown` are used pieces of a material whose sheet size the price list lacks.
+    `sold` went to clients as they were, `gone` was thrown away or left for no job. `used_value` is
+    net of what came back. `sheets` is the area used ÷ the area of a whole sheet, by material;
+    `unknown` are used pieces of a material whose sheet size the price list lacks.
     """
 
     kept: tuple[RackPieceMoved, ...]
     used: tuple[RackPieceMoved, ...]
-    thrown: tuple[RackPieceMoved, ...]
+    sold: tuple[RackPieceMoved, ...]
+    gone: tuple[RackPieceMoved, ...]
     used_value: Money
     sheets: Decimal
     unknown: int
 
 
 def rack_of_period(moves: Sequence[RackPieceMoved], sheet_area: Mapping[str, int]) -> RackOfPeriod:
-    """Pieces kept, used and thrown away; `sheet_area` is that of a whole sheet, in nm²."""
+    """Pieces kept, used, sold and gone; `sheet_area` is that of a whole sheet, in nm²."""
     kept = tuple(move for move in moves if move.kind == KEPT)
     used = tuple(move for move in moves if move.kind == TAKEN)
     back = [move for move in moves if move.kind == BACK]
-    thrown = tuple(move for move in moves if move.kind not in {KEPT, TAKEN, BACK})
+    sold = [move for move in moves if move.kind == SOLD]
+    for move in moves:
+        if move.kind == UNSOLD and (piece := replace(move, kind=SOLD)) in sold:
+            sold.remove(piece)
+    gone = tuple(m for m in moves if m.kind not in {KEPT, TAKEN, BACK, SOLD, UNSOLD})
     sheets = sum(
         (_part(move, sheet_area) for move in used), Fraction(0)
     ) - sum((_part(move, sheet_area) for move in back), Fraction(0))  # fmt: skip
     value = total(move.full for move in used) - total(move.full for move in back)
     unknown = sum(move.material not in sheet_area for move in used)
-    return RackOfPeriod(kept, used, thrown, value, half_up(sheets, 2), unknown)
+    return RackOfPeriod(kept, used, tuple(sold), gone, value, half_up(sheets, 2), unknown)
 
 
 def _part(move: RackPieceMoved, sheet_area: Mapping[str, int]) -> Fraction:

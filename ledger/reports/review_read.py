@@ -30,7 +30,7 @@ from ledger.jobs.cost_differences import (
     with_planned_tax,
 )
 from ledger.jobs.done import done_with
-from ledger.jobs.lines import has_design, is_work_order, lines_of, total_of
+from ledger.jobs.lines import WORK, has_design, is_work_order, lines_of, total_of
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.unlogged import LineOfPlan, not_logged
 from ledger.labor.nearest import read_piece
@@ -330,6 +330,16 @@ def not_closed(book: Book, day: date) -> list[str]:
 def past(book: Book, first: date, last: date) -> list[str]:
     """The jobs of these days that were loaded as past jobs, in no sum for lack of their rows."""
     return sorted(row.number for row in loaded_jobs(book) if first <= row.done <= last)
+
+
+def sells_as_it_is(book: Book, number: str) -> bool:
+    """Whether a job sells goods as they are: it has a price and no work, planned or done."""
+    job = book.last(Job, number=number)
+    if job is None or has_design(book, job) or lines_of(book, job, WORK):
+        return False
+    agreed = total_of(book, job)
+    has_price = is_work_order(book, job) or agreement_of(book, job) is not None
+    return has_price and not (agreed and agreed.minutes) and not work_of_job(book, job.key)
 
 
 def without_hours(book: Book, day: date, closed: Sequence[ClosedWork]) -> list[str]:

@@ -101,3 +101,33 @@ def test_points_stay_a_table_on_80_columns_whatever_the_price(empty, hours, show
     (line,) = [line for line in said.out.splitlines() if line.startswith("Q-2501-A")]
     assert len(line.replace(" won", "").split()) == shown
     assert max(map(len, said.out.splitlines())) <= 80
+
+
+def test_an_offcut_that_was_sold_is_no_offcut_used(begun, tmp_path):
+    (tmp_path / "p.csv").write_text(
+        "code,name,kind,unit,length,width,thickness,price\nPLY,Birch,sheet,sheet,96,48,0.72,80\n"
+    )
+    shop = begun(["new", "--shop", "Larkhollow Joinery"], ["material", "load", "p.csv"])
+    for words in (
+        ["receipt", "add", "PLY", "2", "80", "--from", "Copper Vale Lumber", "--tax", "0"],
+        ["job", "new", "Shelf", "--price", "300", "--hours", "5h"],
+        ["stock", "issue", "J-2501", "PLY", "2"],
+        ["stock", "keep", "J-2501", "PLY", "48x48", "48x40", "48x36", "48x24"],
+        ["job", "new", "Plywood for the neighbor", "--price", "20"],
+        ["stock", "issue", "J-2502", "1", "--lot", "2"],
+        ["stock", "issue", "J-2502", "1", "--lot", "3"],
+        ["stock", "return", "J-2502", "1", "--lot", "3"],
+        ["stock", "issue", "J-2501", "1", "--lot", "4"],
+        ["stock", "own-use", "1", "--lot", "5"],
+    ):
+        said = shop(*words)
+        assert said.code == 0, said.err
+    blocks = json.loads(shop("review", "2025", "--json", on="2025-12-31").out)["blocks"]
+    tables = {table["table"]: table for block in blocks for table in block["tables"]}
+    rows = {row["name"]: row["cells"] for row in tables["rack"]["rows"]}
+    assert rows == {
+        "put on the rack": [4, "61.67"], "used from it": [1, "15.00"], "sold": [1, "20.00"],
+        "the shop's own use": [1, "10.00"],
+    }  # fmt: skip
+    said = " ".join(shop("review", "2025", on="2025-12-31").out.split())
+    assert "0.38 whole sheets by area, 15.00 at the value" in said
