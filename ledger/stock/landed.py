@@ -17,6 +17,8 @@ from msgspec import Struct
 
 from ledger.errors import NotAllowed
 from ledger.measures.money import Currency, Money, sales_tax, split, total
+from ledger.measures.rounding import half_up
+from ledger.measures.share import show_share
 from ledger.measures.values import replace
 from ledger.stock.documents import ZERO, Document, DocumentLine
 
@@ -123,6 +125,26 @@ def _spread(amount: Money, weights: Sequence[Money]) -> list[Money]:
     if not amount:
         return [ZERO] * len(weights)
     return split(amount, [weight.minor for weight in weights])
+
+
+def rate_note(lines: Sequence[DocumentLine], rates: Sequence[Fraction]) -> str:
+    """What to look at where the tax of landed lines is at none of the book's rates; else nothing.
+
+    The tax may stand on goods alone or on their freight too, and each line may be rounded.
+    """
+    taxed = [line for line in lines if line.tax_paid]
+    goods, tax = total(line.net for line in taxed), total(line.tax_paid for line in taxed)
+    bases = (goods, goods + total(line.freight for line in taxed))
+    usual = [rate for rate in rates if rate]
+    if not (usual and goods.minor > 0) or any(
+        abs(tax.minor - base.minor * rate) <= max(len(taxed), 1) for base in bases for rate in usual
+    ):
+        return ""
+    share = half_up(Fraction(tax.minor * 100, goods.minor), 2)
+    return (
+        f"tax is {share} % of the taxed goods; the book says {show_share(usual[0])}. Where the"
+        " paper says so, leave it; else take it back, benchledger undo, and enter it again."
+    )
 
 
 _USED_UP = {

@@ -73,6 +73,16 @@ def purchase_tax(book: Book) -> Fraction:
     return Fraction(0) if book.settings.tax_standing == "vat" else rate
 
 
+def rates_paid(book: Book) -> tuple[Fraction, ...]:
+    """The rates of tax that purchases may bear by the book's settings, the most usual first."""
+    shop = book.settings
+    if shop.tax_standing == "vat":
+        return shop.tax_rate, shop.material_tax
+    own = shop.use_tax_rate
+    sold = shop.tax_rate if shop.tax_standing == "sales_tax" else Fraction(0)
+    return shop.material_tax, sold if own is None else own, sold
+
+
 def pays_tax(book: Book) -> bool:
     """Whether the shop's purchases have tax on them as a rule, that comes back or stays a cost."""
     comes_back = book.settings.tax_standing == "vat"

@@ -28,10 +28,17 @@ from ledger.measures.spoken import how_many
 from ledger.stock.credits import as_bought, give_credit
 from ledger.stock.documents import ZERO, Document, DocumentLine, Share
 from ledger.stock.fair import check_free_goods
-from ledger.stock.landed import UseTax, land, resale_note
+from ledger.stock.landed import UseTax, land, rate_note, resale_note
 from ledger.stock.lots import Pool, post_issue, post_own_use
 from ledger.stock.materials import set_price, supplier_named
-from ledger.stock.prices import PaidPrice, current_price, price_jump, price_paid, purchase_tax
+from ledger.stock.prices import (
+    PaidPrice,
+    current_price,
+    price_jump,
+    price_paid,
+    purchase_tax,
+    rates_paid,
+)
 from ledger.stock.retention import panel_note
 from ledger.stock.use_tax import use_tax_faults, use_tax_rate
 
@@ -66,7 +73,8 @@ def receive(book: Book, document: Document) -> PostedReceipt:
             made_of(Receipt, document, number=number, supplier=supplier, total=paid)
         )
         lots: list[Lot] = []
-        warnings: list[str] = []
+        is_bought = document.kind == "bought"
+        warnings = [rate_note(landed, rates_paid(book))] if is_bought else []
         for line in landed:
             row = book.post(_line(document, receipt.key, line))
             if document.kind == "credit":
@@ -79,7 +87,7 @@ def receive(book: Book, document: Document) -> PostedReceipt:
                 *_after(book, document, line, material, number),
                 *_use_tax_notes(book, line, lot),
             ]
-    return PostedReceipt(receipt, tuple(lots), tuple(warnings))
+    return PostedReceipt(receipt, tuple(lots), tuple(filter(None, warnings)))
 
 
 def receive_all(book: Book, documents: Sequence[Document], name: str) -> list[PostedReceipt]:
