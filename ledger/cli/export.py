@@ -24,7 +24,9 @@ def export(
     """
     from ledger.book.export import export_tables
     from ledger.book.photos import copy_photos
+    from ledger.cli.printed import require_folder_name
 
+    require_folder_name(folder)
     with open_shop() as book, voice.wait("Writing the tables …"):
         written = export_tables(book, folder)
         photos = copy_photos(book, folder / book.path.name)

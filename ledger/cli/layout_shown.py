@@ -14,6 +14,7 @@ import typer
 from msgspec import Struct, field
 
 from ledger.cli import voice
+from ledger.cli.printed import require_folder_name
 from ledger.cutting.boards import BoardPlan
 from ledger.cutting.layout import LaidSheet, Layout, Name, proof_words
 from ledger.cutting.lines import cut_lines, line_words, stations
@@ -142,6 +143,7 @@ def draw_sheets(laid: LayoutView, folder: Path) -> None:
     """Write a drawing of every sheet and board into a folder."""
     from ledger.cutting.drawing import PageHead, sheet_svg
 
+    require_folder_name(folder)
     show = spelled_in(laid.units)
     units = f"All sizes in {'inches' if laid.units == 'inch' else 'millimeters'}."
     notes = tuple(filter(None, (laid.day and f"{laid.day}.", units)))

@@ -162,6 +162,7 @@ def _say_spend(report: MonthReport) -> None:
         [[text for column in cells for text in column[at]] for at in range(height)],
         footer=["all", show(spend.landed)] * 3,
     )  # fmt: skip
+    voice.say_all(spend.beside_words(report.currency))
 
 
 def _cells(parts: tuple[Named, ...], report: MonthReport, height: int) -> list[tuple[str, str]]:

@@ -25,7 +25,7 @@ def papers(
 
     Example: benchledger papers bed bed-papers
     """
-    from ledger.cli.printed import put_paper
+    from ledger.cli.printed import make_folder, put_paper
     from ledger.measures.plain import plain_rows
     from ledger.verbs.papers import MissingPaper, of_job
 
@@ -37,7 +37,7 @@ def papers(
                 missing.append(one)
                 continue
             path = folder / f"{_file_name(one.name)}.pdf"
-            _make(folder)
+            make_folder(folder, 0o700)
             put_paper(one.paper, path)
             written.append((one.name, path))
     if as_json:
@@ -53,21 +53,6 @@ def papers(
         voice.note(f"No {one.name}: {one.why}.")
     kinds = f"; {how_many(len(missing), 'kind')} missing" if missing else ""
     voice.heading(f"{job_row.number} {job_row.title}: {how_many(len(written), 'paper')}{kinds}")
-
-
-def _make(folder: Path) -> None:
-    """Make the folder, for its owner alone.
-
-    Raises:
-        NotAllowed: it cannot be made.
-    """
-    from ledger.errors import NotAllowed
-
-    try:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    except OSError as trouble:
-        reason = trouble.strerror or "it failed"
-        raise NotAllowed(f"{folder} cannot be made ({reason}).") from trouble
 
 
 def _file_name(name: str) -> str:

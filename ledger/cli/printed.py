@@ -41,15 +41,36 @@ def put_paper(paper: "Paper", path: Path) -> "PrintedPaper":
     return printed
 
 
-def make_folder(folder: Path) -> None:
-    """Make a folder where it is missing.
+_FILES = {".csv", ".json", ".pdf", ".svg", ".xlsx", ".zip"}
+
+
+def require_folder_name(folder: Path) -> None:
+    """Make sure that what is to be a folder is not called like a file.
 
     Raises:
-        NotAllowed: something else stands there, or it may not be made.
+        NotAllowed: it is.
     """
     from ledger.errors import NotAllowed
 
+    if folder.suffix.casefold() in _FILES and not folder.exists():
+        raise NotAllowed(
+            f"{folder} is called like a file, and several are written here; name a folder, such as"
+            f" {folder.with_suffix('')}"
+        )
+
+
+def make_folder(folder: Path, mode: int = 0o777) -> None:
+    """Make a folder where it is missing.
+
+    Raises:
+        NotAllowed: it is called like a file, something else stands there, or it may not be made.
+    """
+    from ledger.errors import NotAllowed
+
+    require_folder_name(folder)
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=mode, parents=True, exist_ok=True)
     except OSError as trouble:
-        raise NotAllowed(f"{folder} cannot be used as a folder ({trouble.strerror}).") from trouble
+        raise NotAllowed(
+            f"{folder} cannot be used as a folder; it cannot be made ({trouble.strerror})."
+        ) from trouble

@@ -15,7 +15,8 @@ def year(
     which: Annotated[str, typer.Argument(metavar="YYYY", help="Such as 2025.")],
     pdf: Annotated[Path | None, typer.Option(help="Write the summary as a PDF.")] = None,
     xlsx: Annotated[
-        Path | None, typer.Option(metavar="FOLDER", help="Write the workbook there.")
+        Path | None,
+        typer.Option(metavar="FILE|FOLDER", help="Write the workbook there."),
     ] = None,
     as_json: AsJson = False,
 ) -> None:

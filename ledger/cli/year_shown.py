@@ -17,6 +17,7 @@ from ledger.reports.settled import (
     SETTLED,
     unsettled_words,
 )
+from ledger.reports.spend import other_costs_json
 from ledger.reports.year import YearReport, year_report
 
 
@@ -40,8 +41,11 @@ def account(which: str, pdf: Path | None, folder: Path | None, *, as_json: bool)
     if folder:
         from ledger.workbooks.writers.accountant import write_year
 
-        make_folder(folder)
-        path = write_year(report, folder / f"{which}-year-end.xlsx", letter=letter)
+        path = folder
+        if folder.is_dir() or folder.suffix.casefold() != ".xlsx":
+            make_folder(folder)
+            path = folder / f"{which}-year-end.xlsx"
+        write_year(report, path, letter=letter)
         voice.note(f"Written: {path}")
     if as_json:
         voice.print_json(_json(report))
@@ -56,9 +60,10 @@ def _json(report: YearReport) -> dict[str, object]:
         **plain_fields(report, "year as_of"),
         "spend": plain_fields(report.spend, spent, currency),
         "months": [
-            {"month": str(month)} | plain_fields(one, "landed", currency)
+            {"month": str(month)} | plain_fields(one, "landed other_costs", currency)
             for month, one in report.months
         ],
+        **other_costs_json(report.spend, currency),
         "closing_stock": plain_fields(report, "full=full.closing cash=cash.closing", currency),
         "miles": show_quantity(report.driven) if report.units == "inch" else None,
         "kilometers": show_quantity(report.driven) if report.units == "mm" else None,
@@ -97,6 +102,7 @@ def _say(report: YearReport) -> None:
         footer=["year", *(show(getattr(spend, name.replace(" ", "_"))) for name in names)],
     )
     voice.say()
+    voice.say_all(spend.beside_words(report.currency))
     closing, cash = show(report.full.closing), show(report.cash.closing)
     voice.say(f"Closing stock {closing} at full value, {cash} in cash.")
     if report.trips:

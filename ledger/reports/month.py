@@ -20,7 +20,7 @@ from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.reports import wip
 from ledger.reports.roll import COLUMNS, Roll, roll_between
 from ledger.reports.settled import LATE, REFUNDED, SENT_BACK, OverAccount
-from ledger.reports.spend import Spend, spend_between
+from ledger.reports.spend import Spend, other_costs_json, spend_between
 from ledger.stock.materials import materials
 from ledger.stock.prices import BASIS, with_tax
 
@@ -75,7 +75,8 @@ class MonthReport(OverAccount, frozen=True):
         """Whether nothing at all happened in the month and nothing stood in stock."""
         jobs = self.progress or self.canceled or self.late or self.to_refund or self.to_send_back
         nothing = not any(self.full.columns().values()) and not jobs
-        return nothing and not (self.spend.landed or self.owner_minutes or self.money_in)
+        spent = self.spend.landed or self.spend.noted or self.spend.kept_by_suppliers
+        return nothing and not (spent or self.owner_minutes or self.money_in)
 
 
 def month_report(book: Book, month: Month) -> MonthReport:
@@ -89,7 +90,9 @@ def month_report(book: Book, month: Month) -> MonthReport:
         currency=book.currency,
         shop=book.setting_text("shop"),
         as_of=until,
-        standing=_standing(book, month, is_blank=not any((*full.columns().values(), spend.landed))),
+        standing=_standing(
+            book, month, is_blank=not any((*full.columns().values(), spend.landed, spend.noted))
+        ),
         spend=spend,
         full=full,
         cash=cash,
@@ -146,9 +149,10 @@ def month_json(report: MonthReport) -> dict[str, Any]:
 
     Shape: month, currency, standing, as_of · spend {net, tax_paid, paid, recoverable, landed,
     by_supplier [name, landed], by_category [name, landed], by_job [name, landed]} · in_kind,
-    use_tax_due · stock {full {opening, received, issued, returned, scrapped, to_supplier, own_use,
-    counted, closing}, cash {opening, received, issued, returned, scrapped, to_supplier, own_use,
-    counted, closing}} · received, tax_collected, deposits_held, owner_minutes,
+    use_tax_due · other_costs {amount, by_kind [name, amount], by_job [name, amount]},
+    kept_by_suppliers · stock {full {opening, received, issued, returned, scrapped, to_supplier,
+    own_use, counted, closing}, cash {opening, received, issued, returned, scrapped, to_supplier,
+    own_use, counted, closing}} · received, tax_collected, deposits_held, owner_minutes,
     owner_minutes_on_jobs · issued [job, full, cash] · work_in_progress [job, state, material,
     material_cash, helpers, owner_minutes, owner, other, cost, received, uncovered] · canceled [job,
     day, stage, material, helpers, owner, other, cost, kept, tax, received, back, owed, result] ·
@@ -169,6 +173,7 @@ def month_json(report: MonthReport) -> dict[str, Any]:
             },
         },
         **plain_fields(spend, "in_kind use_tax_due=use_tax", currency),
+        **other_costs_json(spend, currency),
         "stock": {
             "full": plain_fields(report.full, " ".join(COLUMNS), currency),
             "cash": plain_fields(report.cash, " ".join(COLUMNS), currency),

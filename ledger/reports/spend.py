@@ -2,24 +2,42 @@
 
 Net is what the documents say before tax; paid is net and the tax paid to suppliers; landed is what
 the goods cost the shop in the end: paid and the use tax it owes, less the tax it gets back.
+
+Beside it stand costs of jobs that came without a receipt, and what suppliers kept of goods that
+went back from stock: neither is in the landed cost.
 """
 
 from datetime import date
+from typing import Any
 
 from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions import month
 from ledger.book.questions.month import Named
+from ledger.book.questions.month_rows import NotedCost, noted_costs
+from ledger.book.questions.review import kept_by_suppliers
+from ledger.measures.driving import driving
 from ledger.measures.fields import made_of
-from ledger.measures.money import Money
+from ledger.measures.grouped import grouped
+from ledger.measures.money import Currency, Money, total
+from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.stock.prices import has_use_tax
+
+OTHER_COSTS = "Other costs of jobs, without a receipt"
+KEPT = "Kept by suppliers of goods sent back from stock"
+KEPT_MEANS = "cost of the goods less what was credited"
+"""How the figures beside the spend are called wherever they stand."""
+
+_KINDS = {"outside": "outside work", "fee": "fees"}
 
 
 class Spend(Struct, frozen=True):
     """The spend of some days; its three ways of telling it apart each come to `landed`.
 
-    `has_use_tax` says whether the shop can owe use tax, or owed some in these days.
+    `has_use_tax` says whether the shop can owe use tax, or owed some in these days. Not in
+    `landed`: `noted`, the other costs of jobs, and `kept_by_suppliers`, the cost of goods sent back
+    from stock less what was credited for them, negative where more was.
     """
 
     net: Money
@@ -34,12 +52,45 @@ class Spend(Struct, frozen=True):
     by_category: tuple[Named, ...]
     by_job: tuple[Named, ...]
     in_kind_from: tuple[Named, ...]
+    noted: tuple[NotedCost, ...]
+    kept_by_suppliers: Money
+
+    @property
+    def other_costs(self) -> Money:
+        """What was noted on jobs as it came, without a receipt."""
+        return total(cost.amount for cost in self.noted)
+
+    @property
+    def other_by_kind(self) -> tuple[Named, ...]:
+        """The other costs of jobs by their kind, in the order in which they came."""
+        return self._other_by("kind")
+
+    @property
+    def other_by_job(self) -> tuple[Named, ...]:
+        """The other costs of jobs by the job's number."""
+        return tuple(sorted(self._other_by("job")))
+
+    def _other_by(self, field: str) -> tuple[Named, ...]:
+        parts = grouped(self.noted, lambda cost: getattr(cost, field))
+        return tuple(Named(name, total(c.amount for c in own)) for name, own in parts.items())
+
+    def beside_words(self, currency: Currency) -> list[str]:
+        """Sentences on what was spent beside material, and on what suppliers kept."""
+        show, words = currency.show, []
+        if self.noted:
+            kinds = ", ".join(f"{part.name} {show(part.amount)}" for part in self.other_by_kind)
+            words.append(f"{OTHER_COSTS}: {show(self.other_costs)} ({kinds}).")
+        if self.kept_by_suppliers:
+            words.append(f"{KEPT}: {show(self.kept_by_suppliers)}.")
+        return words
 
 
 def spend_between(book: Book, first: date, last: date) -> Spend:
     """What material cost from one day to another, both included."""
     sums = month.spend_sums(book, first, last)
     on_use = month.tax_on_use(book, first, last)
+    kinds = {**_KINDS, "miles": driving(book.units).many}
+    noted = noted_costs(book, first, last)
     return made_of(
         Spend,
         sums,
@@ -51,4 +102,21 @@ def spend_between(book: Book, first: date, last: date) -> Spend:
         by_category=tuple(month.landed_by_category(book, first, last)),
         by_job=tuple(month.landed_by_job(book, first, last)),
         in_kind_from=tuple(month.in_kind_by_giver(book, first, last)),
+        noted=tuple(cost._replace(kind=kinds.get(cost.kind, cost.kind)) for cost in noted),
+        kept_by_suppliers=kept_by_suppliers(book, first, last),
     )
+
+
+def other_costs_json(spend: Spend, currency: Currency) -> dict[str, Any]:
+    """As JSON, what stands beside the spend: costs of jobs without a receipt, what suppliers kept.
+
+    Shape: other_costs {amount, by_kind [name, amount], by_job [name, amount]}, kept_by_suppliers.
+    """
+    rows = {
+        key: plain_rows(getattr(spend, f"other_{key}"), "name amount", currency)
+        for key in ("by_kind", "by_job")
+    }
+    return {
+        "other_costs": {"amount": plain(spend.other_costs, currency), **rows},
+        **plain_fields(spend, "kept_by_suppliers", currency),
+    }

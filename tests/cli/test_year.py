@@ -36,6 +36,31 @@ def test_its_workbook_is_written_into_the_folder(book_of_june, tmp_path):
     assert json.loads(said.out)["spend"]["landed"] == "18.00"
 
 
+def test_its_workbook_may_be_named_itself(book_of_june, tmp_path):
+    (tmp_path / "folder.xlsx").mkdir()
+    for name in ("y.xlsx", "y.xlsx", "folder.xlsx"):  # the second time it is written anew
+        assert book_of_june("year", "2025", "--xlsx", name).code == 0
+
+    assert load_workbook(tmp_path / "y.xlsx").sheetnames[0] == "Summary"
+    assert (tmp_path / "folder.xlsx" / "2025-year-end.xlsx").is_file()
+
+
+@pytest.mark.parametrize(
+    ("words", "file"),
+    [
+        (["month", "2025-05", "--close", "--xlsx", "may.xlsx"], "may.xlsx"),
+        (["export", "tables.zip"], "tables.zip"),
+        (["year", "2025", "--xlsx", "y.pdf"], "y.pdf"),
+    ],
+)
+def test_a_folder_is_not_called_like_a_file(book_of_june, tmp_path, words, file):
+    said = book_of_june(*words)
+
+    assert (said.code, f"such as {file.split('.')[0]}" in said.err) == (1, True)
+    assert not (tmp_path / file).exists()
+    assert '"standing": "open"' in book_of_june("month", "2025-05", "--json").out
+
+
 @pytest.mark.parametrize("text", ["25", "two thousand", "2O25"])
 def test_what_is_no_year_is_refused(book_of_june, text):
     said = book_of_june("year", text)

@@ -22,7 +22,8 @@ from ledger.workbooks.writers.accountant import write_month
 
 MAY, JUNE = Month(2025, 5), Month(2025, 6)
 DATA = ["Receipts", "Where it went", "Movements", "Roll-forward", "Stock on hand", "In kind",
-        "Work in progress", "From clients", "Invoices", "Months"]  # fmt: skip
+        "Other costs of jobs", "Work in progress", "From clients", "Invoices",
+        "Months"]  # fmt: skip
 
 
 def workbook_of(book, month, folder):

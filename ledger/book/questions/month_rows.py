@@ -153,3 +153,24 @@ LEFT JOIN lot ON lot.line = l.id {_IN_TIME} AND l.fair <> 0 ORDER BY r.day, r.id
 def received_in_kind(book: Book, first: date, last: date) -> list[InKindRow]:
     """Goods received in kind on some days; one that was taken back stands against itself."""
     return book.query_as(InKindRow, _RECEIVED_IN_KIND, first=first, last=last)
+
+
+class NotedCost(NamedTuple):
+    """A cost noted on a job as it came, without a receipt: driving, outside work, a fee."""
+
+    day: date
+    job: str
+    kind: str
+    words: str
+    quantity: Quantity
+    amount: Money
+
+
+_NOTED_COSTS = f"""SELECT c.day, j.number, c.kind, c.words, c.quantity, c.amount FROM job_cost c
+JOIN job j ON j.id = c.job WHERE c.occasion = 'actual' AND j.kind = 'commission'
+AND c.day BETWEEN :first AND :last AND c.{IN_FORCE} ORDER BY c.day, c.id"""
+
+
+def noted_costs(book: Book, first: date, last: date) -> list[NotedCost]:
+    """The costs of jobs that were noted for some days beside material and hours, by day."""
+    return book.query_as(NotedCost, _NOTED_COSTS, first=first, last=last)

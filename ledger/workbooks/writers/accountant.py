@@ -18,6 +18,7 @@ from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData
 from ledger.reports.roll import COLUMNS, LEAVES
+from ledger.reports.spend import KEPT, KEPT_MEANS, OTHER_COSTS
 from ledger.reports.year import YearReport
 from ledger.workbooks.paper import SHARE, add_sheet, new_workbook, price_format, save
 from ledger.workbooks.writers import month_sheets
@@ -91,6 +92,8 @@ def _spend(rows: Rows, report: MonthReport) -> None:
         ("Recoverable tax", spend.recoverable, "comes back; no cost"),
         ("Landed", spend.landed, landed),
         ("In kind received", spend.in_kind, "fair value, no cash (sheet In kind)"),
+        (OTHER_COSTS, spend.other_costs, "sheet Other costs of jobs"),
+        (KEPT, spend.kept_by_suppliers, KEPT_MEANS),
     ):
         rows.add_wide((name, amount, words))
 
@@ -241,7 +244,7 @@ _YEAR_WIDTHS = (36, 16, 16, 16)
 
 _YEAR_SPEND = fields_of(
     "month 10; +net 12; +tax paid 12; +paid 12; +recoverable 12; +use tax 12; +landed 12; "
-    "+in kind 12"
+    "+in kind 12; +other costs 12; +kept by suppliers 12"
 )
 _TRIPS = fields_of("day 12; job 10; why 40; +distance 11; +amount 12")
 _YEAR_JOBS = fields_of(
@@ -263,6 +266,7 @@ def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:
         ("Roll-forward", month_sheets.roll_fields(), month_sheets.roll_rows(report.rolls)),
         ("Closing stock", month_sheets.STOCK, month_sheets.stock_rows(report.closing_stock)),
         ("In kind", month_sheets.IN_KIND, ((*row,) for row in report.in_kind)),
+        ("Other costs of jobs", month_sheets.OTHER_COSTS, ((*row,) for row in report.spend.noted)),
         ("Driven", _TRIPS, ((*row,) for row in report.trips)),
         ("Jobs", _YEAR_JOBS, _jobs_of_year(report)),
         ("Other income", _INCOME, ((*row,) for row in report.income)),
@@ -288,6 +292,7 @@ def _summary_of_year(workbook: Workbook, report: YearReport) -> None:
         *([("Use tax due", spend.use_tax)] if spend.has_use_tax else []),
         ("Recoverable tax", spend.recoverable),
         ("Landed", spend.landed), ("In kind received, at fair value", spend.in_kind),
+        (OTHER_COSTS, spend.other_costs), (KEPT, spend.kept_by_suppliers),
     ):  # fmt: skip
         rows.add((name, amount))
     _roll_of_year(rows, report)
@@ -330,7 +335,8 @@ def _money_of_year(rows: Rows, report: YearReport) -> None:
 def _spend_by_month(report: YearReport) -> Iterator[Sequence[Datum]]:
     for month, spend in report.months:
         yield (str(month), spend.net, spend.tax_paid, spend.paid, spend.recoverable, spend.use_tax,
-               spend.landed, spend.in_kind)  # fmt: skip
+               spend.landed, spend.in_kind, spend.other_costs,
+               spend.kept_by_suppliers)  # fmt: skip
 
 
 def _jobs_of_year(report: YearReport) -> Iterator[Sequence[Datum]]:

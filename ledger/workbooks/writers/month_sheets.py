@@ -43,6 +43,8 @@ _PROGRESS = fields_of(
 )
 _CLIENTS = fields_of("job 10; +received 12; +tax in it 12; +held 12")
 
+OTHER_COSTS = fields_of("day 12; job 10; kind 14; what 40; >quantity 11; +amount 12")
+
 _INVOICES = fields_of(
     "invoice 12; day 12; job 10; kind 16; corrects 26; +net 12; +of it taxed 12; +tax 12; "
     "+with tax 12"
@@ -58,6 +60,7 @@ def add_data_sheets(workbook: Workbook, report: MonthReport, data: MonthData) ->
         ("Roll-forward", roll_fields(), roll_rows(data.rolls)),
         ("Stock on hand", STOCK, stock_rows(data.on_hand)),
         ("In kind", IN_KIND, ((*row,) for row in data.in_kind)),
+        ("Other costs of jobs", OTHER_COSTS, ((*row,) for row in report.spend.noted)),
         ("Work in progress", _PROGRESS, _progress(report)),
         ("From clients", _CLIENTS, _clients(report)),
         ("Invoices", _INVOICES, ((*row,) for row in data.invoices)),
