@@ -304,7 +304,8 @@ def _back_from_job(credit: _Credit, quantity: Quantity, value: Money, job: int) 
         gone.line, gone.of_movement = credit.row.key, back.key
         book.post(gone)
         left, worth = left - part.quantity, worth - part.full
-        stood += out.full.times(part.quantity.fraction / out.quantity.fraction)
+        if part.quantity:  # goods credited before may have left a cost and nothing to bring back
+            stood += out.full.times(part.quantity.fraction / out.quantity.fraction)
     if left or worth:
         first = credit.lots[0]
         raise NotAllowed(

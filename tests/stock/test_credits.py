@@ -61,6 +61,17 @@ def test_money_may_come_back_without_goods(june, document, line, to_job, usd):
     assert faults(june) == []
 
 
+def test_money_may_come_back_after_all_goods_did(june, document, line, to_job, usd):
+    lot = receive(june, document(line("PLY12", "2", "144.00", shares=to_job("2")))).lots[0]
+    for quantity, net in (("2", "100.00"), ("0", "10.00")):
+        back = line("PLY12", quantity, net, credit_of=str(lot.key), shares=to_job(quantity))
+        receive(june, document(back, kind="credit"))
+
+    (use,) = job_material(june, 1)
+    assert (use.quantity.decimal, use.full) == (0, usd("34"))
+    assert faults(june) == []
+
+
 def test_a_price_correction_of_goods_in_stock_lowers_their_value(june, buy, document, line, usd):
     lot = buy("PLY12", "2", "144.00")
 
