@@ -13,7 +13,8 @@ from ledger.costing.counted import WorkCounts
 from ledger.costing.stages import Gap
 from ledger.costing.woods import is_painted
 from ledger.designs.built import Build, BuiltPart
-from ledger.designs.counting import THINNEST_JOINED, in_units, is_nameless, unjoined
+from ledger.designs.counting import THINNEST_JOINED, in_units
+from ledger.designs.joined import DRAWER, is_nameless, unjoined
 from ledger.designs.tree import Measure
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
@@ -31,7 +32,6 @@ _HUNG = (
      ("drawers_fit", "inset_drawers"), "drawer slide", "no drawer is fitted", "DRF"),
 )  # fmt: skip
 _NAMED = 4
-_DRAWER = re.compile(r"\bdrawer", re.IGNORECASE)
 
 
 def doubts(
@@ -104,7 +104,7 @@ def _not_held(build: Build) -> list[BuiltPart]:
         part
         for part in unjoined(build.parts, build.joints)
         if part.id not in assumed
-        and not (has_boxes and _DRAWER.search(f"{part.id} {part.name}"))
+        and not (has_boxes and DRAWER.search(f"{part.id} {part.name}"))
         and not (
             is_edging_counted
             and part.is_solid

@@ -172,7 +172,7 @@ def _uncounted(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
 def _joining(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
     listed = Counter[str]()
     for joint in build.joints:
-        listed[joint.kind] += joint.quantity
+        listed[joint.kind] += 0 if joint.is_in_box else joint.quantity
     for name, (stage, driver) in _JOINTS.items():
         if listed[name] and not counts.is_counted((driver,), "joinery"):
             basis = how_many(listed[name], f"{name} joint")

@@ -9,12 +9,14 @@ from collections.abc import Mapping
 from ledger.designs.built import Build
 from ledger.designs.counting import BuiltLists, band_lengths, counts_of, figures_of, with_assumed
 from ledger.designs.guide import guide_of
+from ledger.designs.joined import in_boxes
 from ledger.designs.lines import Lines
 from ledger.designs.model import Design, Flaw
 from ledger.designs.scope import Scope
 from ledger.designs.wood import LIP, ShopWood, as_cut, wide_parts
 from ledger.errors import BadValue
 from ledger.measures.length import Length
+from ledger.measures.values import replace
 
 
 def build(
@@ -66,7 +68,9 @@ def _work_out(
     scope.add_figures(figures_of(lists))
     lines.tags()
     lines.checks()
-    needs = lines.needs()
+    needs, counted = lines.needs(), lines.counts(units)
+    if "drawers" in counted and counted["drawers"].quantity:
+        lists = replace(lists, joints=in_boxes(parts, lists.joints))
     built = Build(
         name=design.name,
         title=design.title,
@@ -75,7 +79,7 @@ def _work_out(
         parts=parts,
         joints=lists.joints,
         needs=needs,
-        counts=counts_of(lists, needs, units) | lines.counts(units),
+        counts=counts_of(lists, needs, units) | counted,
         finish=lists.finish,
         bands=lists.bands,
         finish_area=lists.area,

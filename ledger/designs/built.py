@@ -83,7 +83,8 @@ class BuiltPart(Struct, frozen=True):
 class BuiltJoint(Struct, frozen=True):
     """Joints of one kind and length (0 where it is not said), as `model.JOINTS` names them.
 
-    `is_assumed` says that no list names them: they stand for lumber parts that must be joined.
+    `is_assumed` says that no list names them: they stand for lumber parts that must be joined;
+    `is_in_box` that they are corners of drawer boxes that the design counts as boxes.
     `sizes` are by the names of `model.JOINT_SIZES`, `tenons` how many stand side by side.
     """
 
@@ -95,6 +96,7 @@ class BuiltJoint(Struct, frozen=True):
     is_assumed: bool = False
     sizes: Mapping[str, Length] = field(default_factory=dict)
     tenons: int = 1
+    is_in_box: bool = False
 
 
 class BuiltNeed(Struct, frozen=True):

@@ -1,7 +1,7 @@
 """Counts that follow from the parts and joints, and the figures that formulas may name."""
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from fractions import Fraction
 from math import ceil
 
@@ -19,6 +19,7 @@ from ledger.designs.counting_rules import (
     pocket_holes,
     scuffed,
 )
+from ledger.designs.joined import is_nameless, unjoined
 from ledger.designs.tree import Measure
 from ledger.designs.wood import ShopWood, assumed_joint
 from ledger.measures.area import Area
@@ -42,6 +43,7 @@ _JOINT_DRIVERS = {
     "frame": "frame_corners", "miter": "miter_joints",
 }  # fmt: skip
 _SIZES = {"tenon": "tenon_sizes", "frame": "frame_sizes"}
+_ONE_SIZE = "one size assumed"
 _SLATTED = re.compile(r"\b(chair|stool|slat|spindle)", re.IGNORECASE)
 
 type _Derived = tuple[str, Measure, str]
@@ -136,26 +138,6 @@ def with_assumed(lists: BuiltLists) -> BuiltLists:
     return replace(lists, joints=(*lists.joints, assumed))
 
 
-def is_nameless(parts: Sequence[BuiltPart], joints: Sequence[BuiltJoint]) -> bool:
-    """Whether a joint names no part, so that it may be any part's."""
-    named = {part.id for part in parts}
-    listed = (joint for joint in joints if not joint.is_assumed)
-    return any(not _named_in(joint.id, named) for joint in listed)
-
-
-def _named_in(words: str, ids: Iterable[str]) -> set[str]:
-    """The ids of parts that the id of a joint names, as A1 and B2 in `A1-B2 below`."""
-    folded = words.casefold()
-    return {one for one in ids if re.search(rf"(?<!\w){re.escape(one.casefold())}(?!\w)", folded)}
-
-
-def unjoined(parts: Sequence[BuiltPart], joints: Sequence[BuiltJoint]) -> list[BuiltPart]:
-    """The parts that no joint names and whose own line does not say how they are held."""
-    listed = " ".join(joint.id for joint in joints if not joint.is_assumed)
-    named = _named_in(listed, [part.id for part in parts])
-    return [part for part in parts if not part.joined and part.id not in named]
-
-
 def holes(joints: Sequence[BuiltJoint]) -> int:
     """Pocket holes of all pocket joints."""
     return sum(pocket_holes(j.length) * j.quantity for j in joints if j.kind == "pocket")
@@ -212,10 +194,17 @@ def _marked(counts: dict[str, BuiltCount], lists: BuiltLists) -> dict[str, Built
     fitted = counts.get("fitting_minutes")
     if fitted is not None and fitted.basis.startswith(_BUTTONS):
         counts["fitting_minutes"] = replace(fitted, is_assumed=True)
-    assumed = [joint for joint in lists.joints if joint.is_assumed]
-    for joint in assumed:
-        own = {"pocket": "pocket_holes", "dowel": "dowels"} | _JOINT_DRIVERS
-        for driver in ("joints", own.get(joint.kind, "joints")):
+    for driver in _SIZES.values():
+        if driver in counts and counts[driver].basis.startswith(_ONE_SIZE):
+            counts[driver] = replace(counts[driver], is_assumed=True)
+    own = {"pocket": "pocket_holes", "dowel": "dowels"} | _JOINT_DRIVERS
+    for joint in lists.joints:
+        if not joint.is_assumed:
+            continue
+        drivers = ["joints", own.get(joint.kind, "joints")]
+        if all(one.is_assumed for one in lists.joints if one.kind == joint.kind):
+            drivers.append(_SIZES.get(joint.kind, "joints"))
+        for driver in drivers:
             words = f"{how_many(joint.quantity, 'joint')} assumed for {joint.note}"
             basis = counts[driver].basis.partition(";")[0]
             counts[driver] = replace(counts[driver], basis=f"{basis}; {words}", is_assumed=True)
@@ -259,10 +248,12 @@ def _of_edges(lists: BuiltLists) -> Iterator[_Derived]:
 
 
 def _of_joints(lists: BuiltLists, units: str) -> Iterator[_Derived]:
-    joints = lists.joints
+    joints = [joint for joint in lists.joints if not joint.is_in_box]
+    boxed = sum(joint.quantity for joint in lists.joints if joint.is_in_box)
     on = [part for part in lists.parts if part.joined in ("glued on", "screwed on")]
     pieces = sum(part.quantity for part in on)
     basis = "joints of the design" + (f" and {pieces} glued or screwed on" if on else "")
+    basis += f" without {how_many(boxed, 'corner')} of drawer boxes" if boxed else ""
     count = sum(joint.quantity for joint in joints) + pieces
     yield "joints", _number(count), basis
     yield "pocket_holes", _number(holes(joints)), "pocket holes by the length of each joint"
@@ -271,8 +262,10 @@ def _of_joints(lists: BuiltLists, units: str) -> Iterator[_Derived]:
         of_kind = [joint for joint in joints if joint.kind == kind]
         yield driver, _number(sum(joint.quantity for joint in of_kind)), f"{kind} joints"
         if kind in _SIZES:
-            sizes = {joint.length for joint in of_kind}
-            yield _SIZES[kind], _number(len(sizes)), f"different sizes of {kind} joints"
+            sizes, basis = len(_sizes(of_kind)), f"different sizes of {kind} joints"
+            if of_kind and not sizes:
+                sizes, basis = 1, f"{_ONE_SIZE} of {kind} joints, for none is said"
+            yield _SIZES[kind], _number(sizes), basis
     widths = (
         max(joint.length, LEAST_CORNER).nm * joint.quantity
         for joint in joints
@@ -281,6 +274,14 @@ def _of_joints(lists: BuiltLists, units: str) -> Iterator[_Derived]:
     least = show_length(LEAST_CORNER, units, suffix=True)
     basis = f"dovetail corners across, each at least {least}"
     yield "dovetail_width", Measure(Fraction(sum(widths)), 1), basis
+
+
+def _sizes(joints: Sequence[BuiltJoint]) -> set[Hashable]:
+    """The sizes that joints say; one that is assumed, or says none, adds no size to them."""
+    said = (
+        joint.length or frozenset(joint.sizes.items()) for joint in joints if not joint.is_assumed
+    )
+    return {size for size in said if size}
 
 
 def _of_finish(lists: BuiltLists) -> Iterator[_Derived]:
