@@ -15,6 +15,7 @@ from itertools import permutations
 
 from msgspec import Struct
 
+from ledger.designs.build import build
 from ledger.designs.cells import is_plain, read_cell
 from ledger.designs.model import Design, Parameter
 from ledger.designs.tree import Literal
@@ -65,6 +66,17 @@ def starter_for(words: frozenset[str]) -> str:
     return _phrases()[max(fitting, key=len)] if fitting else ""
 
 
+def starter_words() -> str:
+    """Each starter design with some words that find it, for somebody whose piece finds none."""
+    words: dict[str, list[str]] = {}
+    for phrase, name in _phrases().items():
+        if not name.replace("-", "").startswith("".join(phrase)):
+            words.setdefault(name, []).append(" ".join(phrase))
+    for said in words.values():
+        said.sort(key=lambda phrase: " " in phrase)
+    return "; ".join(f"{name} ({', '.join(said[:5])})" for name, said in sorted(words.items()))
+
+
 def place_sizes(design: Design, read: SpokenSizes) -> PlacedSizes:
     """The parameters that sizes and counts of a description set.
 
@@ -84,7 +96,7 @@ def place_sizes(design: Design, read: SpokenSizes) -> PlacedSizes:
         else:
             raise BadValue(f"{design.title} has no {size.side} to set; it has {_list(overall)}.")
     left = [name for name in overall if name not in placed]
-    placed |= _fitted(design, free, left)
+    placed |= _fitted(design, free, left, placed)
     values = {name: _written(length, design.units) for name, length in placed.items()}
     settable = {row.name for row in design.parameters if is_plain(row.value)}
     for number, noun in read.counts:
@@ -126,7 +138,18 @@ def _overall(design: Design) -> Iterator[str]:
         yield row.name
 
 
-def _fitted(design: Design, sizes: Sequence[SpokenSize], names: Sequence[str]) -> dict[str, Length]:
+def _is_built(design: Design, placed: Mapping[str, Length]) -> bool:
+    """Whether nothing of a design is flawed at these sizes, as a top that is wider than long."""
+    try:
+        build(design, {name: _written(length, design.units) for name, length in placed.items()})
+    except BadValue:
+        return False
+    return True
+
+
+def _fitted(
+    design: Design, sizes: Sequence[SpokenSize], names: Sequence[str], placed: Mapping[str, Length]
+) -> dict[str, Length]:
     if len(sizes) > len(names):
         raise BadValue(f"{design.title} has no place for {len(sizes)} sizes: {_list(names)}.")
     limits = {row.name: row for row in design.parameters}
@@ -134,10 +157,13 @@ def _fitted(design: Design, sizes: Sequence[SpokenSize], names: Sequence[str]) -
         dict(zip(order, (size.length for size in sizes), strict=True))
         for order in permutations(names, len(sizes))
     ]
-    for order in orders:
-        if all(_is_within(limits[name], length) for name, length in order.items()):
-            return order
-    return orders[0]  # building it says which limit is passed
+    fitting = [
+        order
+        for order in orders
+        if all(_is_within(limits[name], length) for name, length in order.items())
+    ]
+    built = (one for one in fitting if len(fitting) > 1 and _is_built(design, placed | one))
+    return next(built, (fitting or orders)[0])  # building it says which limit is passed
 
 
 def _is_within(row: Parameter, length: Length) -> bool:

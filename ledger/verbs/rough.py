@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from ledger.book import Book
 from ledger.costing.buildup import round_up
-from ledger.designs.kinds import PlacedSizes, place_sizes, starter_for, within_limits
+from ledger.designs.kinds import PlacedSizes, place_sizes, starter_for, starter_words, within_limits
 from ledger.designs.model import Design
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreed_total import guesses_of
@@ -93,7 +93,8 @@ def _nearest(
     except BadValue as wrong:
         raise BadValue(
             f"{str(wrong).rstrip('.')}. Or say its hours: --hours 20, or a rate of your own:"
-            f' benchledger shop set "rough_rates={_rates_with(book, piece)}"'
+            f' benchledger shop set "rough_rates={_rates_with(book, piece)}". Or name the nearest'
+            f" starter design by a word of its own: {starter_words()}"
         ) from wrong
 
 

@@ -128,6 +128,13 @@ def test_every_word_of_what_comes_with_the_program_is_known_and_all_of_it_is_bui
     [
         ("oak bookcase", "bookcase"),
         ("small wall shelf", "wall-shelf"),
+        ("kitchen cabinet", "base-cabinet"),
+        ("hanging cabinet", "wall-cabinet"),
+        ("bedside cabinet", "side-table"),
+        ("fold-down bed cabinet", "bed"),
+        ("tv stand", "console"),
+        ("vanity", "base-cabinet"),
+        ("toy chest", ""),
         ("pulpit", ""),
         ("round dining table", ""),
     ],

@@ -143,3 +143,28 @@ def test_a_bookcase_has_a_bay_for_every_33_inches(inches: int, bays: int) -> Non
     built = build(starter("bookcase", "inch"), {"width": f"{inches} in"})
     assert built.parameters["bays"] == str(bays)
     assert next(part.quantity for part in built.parts if part.id == "case-A1") == 2 * bays
+
+
+@pytest.mark.parametrize(
+    ("units", "phrase", "name"),
+    [
+        ("inch", "cabinet 30x34x24", "base-cabinet"),
+        ("mm", "cupboards 800x900x600", "base-cabinet"),
+        ("inch", "nightstand 20x24x16", "side-table"),
+        ("mm", "nightstand 500x600x400", "side-table"),
+    ],
+)
+def test_a_common_word_finds_the_nearest_starter_in_the_order_that_can_be_built(
+    tmp_path: Path, units: str, phrase: str, name: str
+) -> None:
+    with shop(tmp_path, units) as book:
+        found = rough_answer(book, phrase).starter
+    assert found is not None and found.name == name
+
+
+def test_a_piece_without_a_starter_is_told_the_words_that_find_one(tmp_path: Path) -> None:
+    with shop(tmp_path, "inch") as book, pytest.raises(BadValue) as refused:
+        rough_answer(book, "pulpit 4 ft")
+    for name in NAMES:
+        assert f"{name} (" in str(refused.value)
+    assert "cupboard, cabinet)" in str(refused.value)
