@@ -11,6 +11,7 @@ from ledger.cli.arguments import AfterClose, AsJson, Columns
 from ledger.cli.opened import open_job, open_shop
 from ledger.measures.day import parse_time
 from ledger.measures.duration import parse_duration, show_minutes
+from ledger.measures.plain import plain_fields
 from ledger.measures.spoken import how_many
 from ledger.measures.values import replace
 
@@ -252,17 +253,29 @@ def job(
 
 @app.command()
 def helper(
-    name: Annotated[str, typer.Argument(help="The helper's name.")],
-    cost: Annotated[str, typer.Option(help="What an hour costs the shop, burden included.")],
-    billed: Annotated[str, typer.Option(help="What an hour is billed at.")],
+    name: Annotated[str, typer.Argument(help="The helper's name; all are listed without it.")] = "",
+    cost: Annotated[str, typer.Option(help="What an hour costs the shop, burden included.")] = "",
+    billed: Annotated[str, typer.Option(help="What an hour is billed at.")] = "",
+    as_json: AsJson = False,
 ) -> None:
-    """Give a helper rates of their own; others have the settings helper_cost and helper_billed.
+    """List the helpers' rates, or give one rates of their own; others have those of `helper`.
 
     Example: benchledger hours helper Robin --cost 26.88 --billed 42.00
     """
-    from ledger.labor.people import set_helper
+    from ledger.labor.people import helpers, hired_named, set_helper
 
+    if bool(cost) != bool(billed) or (cost and not name):
+        raise typer.BadParameter("say who, and both rates: Robin --cost 26.88 --billed 42.00")
     with open_shop() as book:
         money = book.currency
-        set_helper(book, name, money.parse(cost), money.parse(billed))
-    voice.say(f"{name}: {cost} an hour, billed at {billed}, from now on.")
+        if cost:
+            set_helper(book, name, money.parse(cost), money.parse(billed))
+        rows = [hired_named(book, name)] if name else list(helpers(book).values())
+    if as_json:
+        voice.print_json([plain_fields(row, "name cost billed", money) for row in rows])
+    elif cost:
+        voice.say(f"{name}: {cost} an hour, billed at {billed}, from now on.")
+    else:
+        cells = [[row.name, money.show(row.cost), money.show(row.billed)] for row in rows]
+        voice.table(["helper", ">costs an hour", ">billed at"], cells)
+        voice.note("helper is the usual one: benchledger shop set helper_cost=AMOUNT")

@@ -28,7 +28,7 @@ def line(
     words: Annotated[
         list[str] | None,
         typer.Argument(
-            metavar="OPERATION AMOUNT | use MATERIAL AMOUNT | outside PRICE WHAT",
+            metavar="[work] OPERATION AMOUNT | use MATERIAL AMOUNT | outside PRICE WHAT",
             help="A number counts the operation, 2h30 is how long; a price is before markup.",
         ),
     ] = None,
@@ -44,13 +44,14 @@ def line(
 
     Example: benchledger job line chair repair 3h --note "seat rail"
     """
-    from ledger.jobs.lines import OUTSIDE, USE, take_back
+    from ledger.jobs.lines import OUTSIDE, USE, WORK, take_back
     from ledger.jobs.typed_lines import add_typed_use, add_typed_work
 
     if bool(words) == bool(back):
         raise typer.BadParameter("say a line, for example repair 3h, or take one back: --back 2")
     typed = list(words or [])
     kind = _kind(typed[0]) if typed else ""
+    typed = typed[1:] if kind == WORK and len(typed) > 1 else typed
     if kind != OUTSIDE and (markup or lead or quoted):
         raise typer.BadParameter("--markup, --lead and --quoted are about the work of others")
     with open_job(job) as (book, job_row):

@@ -14,7 +14,7 @@ from ledger.labor.standards import find_operation
 from ledger.measures.duration import parse_duration
 from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.units import convert, unit_or_none
-from ledger.stock.materials import find_material
+from ledger.stock.materials import find_material, materials
 
 _BETWEEN = re.compile(r"\s*(?:;|,(?!\d))\s*")
 _AMOUNT = re.compile(r"[0-9½¼¾⅓⅔.]")
@@ -39,8 +39,11 @@ def items(text: str) -> list[str]:
     return [part for part in _BETWEEN.split(text.strip()) if part]
 
 
-def read_typed(words: Sequence[str]) -> TypedLine:
-    """Words as a name, the first amount behind it, and the rest.
+_WORK = "“repair 3h” or “assemble 12”."
+
+
+def read_typed(words: Sequence[str], example: str = _WORK) -> TypedLine:
+    """Words as a name, the first amount behind it, and the rest; `example` is such a line.
 
     Raises:
         BadValue: there is no name, or no amount.
@@ -53,8 +56,8 @@ def read_typed(words: Sequence[str]) -> TypedLine:
     parts = [part for word in words for part in word.split()] if len(words) == 1 else list(words)
     start = next((at for at, part in enumerate(parts) if at and _AMOUNT.match(part)), 0)
     if not start:
-        text = " ".join(parts)
-        raise BadValue(f"“{text}” says no amount; write for example “repair 3h” or “assemble 12”.")
+        lacks = "no name before the amount" if parts and _AMOUNT.match(parts[0]) else "no amount"
+        raise BadValue(f"“{' '.join(parts)}” says {lacks}; write for example {example}")
     end = start + 1
     while end < len(parts) and (_HOURS.fullmatch(parts[end]) or _MORE_TIME.fullmatch(parts[end])):
         end += 1
@@ -88,7 +91,10 @@ def add_typed_use(book: Book, job: Job, words: Sequence[str], note: str = "") ->
     Raises:
         BadValue: the unit is of another kind than the material's.
     """
-    typed = read_typed(words)
+    known = [one.code for one in materials(book).values() if one.kind == "adhesive"]
+    priced = f"benchledger job add-cost {job.number} other 1 14.50 --note cane"
+    example = f"“{(known or ['GLUE'])[0]} 2”, a name or code of your price list"
+    typed = read_typed(words, f"{example}. What is not in it has a price of its own: {priced}")
     material = find_material(book, typed.name)
     quantity = parse_quantity(typed.amount, book.currency.decimal_mark)
     rest = list(typed.rest)

@@ -35,6 +35,18 @@ def helpers(book: Book) -> dict[str, HelperRates]:
     return rates
 
 
+def hired_named(book: Book, text: str) -> HelperRates:
+    """The rates of a helper who may have some: anybody but the owner.
+
+    Raises:
+        BadValue: the name is empty, or the owner's.
+    """
+    known = helper_named(book, text)
+    if known.name.casefold() == OWNER:
+        raise BadValue("The owner is no helper: benchledger shop set pay_year=AMOUNT")
+    return known
+
+
 def helper_named(book: Book, text: str) -> HelperRates:
     """The rates of a helper; somebody without rates of their own has the usual helper's.
 
@@ -71,9 +83,7 @@ def set_helper(book: Book, name: str, cost: Money, billed: Money) -> None:
     """
     from ledger.book.tables.labor import Helper
 
-    known = helper_named(book, name)
-    if known.name.casefold() == OWNER:
-        raise BadValue("The owner is no helper: benchledger shop set pay_year=AMOUNT")
+    known = hired_named(book, name)
     with book.entry("hours helper", f"{known.name} {cost.minor} {billed.minor}"):
         book.post(Helper(name=known.name, cost=cost, billed=billed))
 

@@ -30,7 +30,7 @@ WITHOUT_JSON = {
     "quote text": ITSELF, "quote send": ANSWERS, "quote accept": ANSWERS, "quote decline": ANSWERS,
     "quote variants": "it writes a file", "kit add": ANSWERS,
     "clock on": ANSWERS, "clock off": ANSWERS,
-    "hours load": ANSWERS, "hours template": "it writes a file", "hours helper": ANSWERS,
+    "hours load": ANSWERS, "hours template": "it writes a file",
     "standards load": ANSWERS, "standards set": ANSWERS, "standards mark": ANSWERS,
     "standards add": ANSWERS,
     "sponsor add": ANSWERS, "sponsor agree": ANSWERS, "sponsor receive": ANSWERS,

@@ -304,3 +304,22 @@ def test_a_log_may_hold_days_that_the_spreadsheet_knows_as_days(bed, tmp_path):
     said = bed("hours", "load", "log.xlsx", on=ON)
     assert said.code == 0, said.err
     assert "2025-05-05" in bed("hours", "list", on=ON).out
+
+
+@pytest.mark.parametrize(
+    ("new", "mark"), [((), "26.88"), (("--currency", "EUR", "--units", "mm"), "26.88")]
+)
+def test_helpers_are_listed_with_what_an_hour_of_each_costs(begun, new, mark):
+    shop = begun(["new", "--shop", "Workshop", *new], ["shop", "set", "helper_cost=20"])
+    assert shop("hours", "helper", "Robin", "--cost", "26.88", "--billed", "42").code == 0
+    assert shop("hours", "helper", "--json").facts() == [
+        {"name": "helper", "cost": "20.00", "billed": "0.00"},
+        {"name": "Robin", "cost": mark, "billed": "42.00"},
+    ]
+    assert shop("hours", "helper").out.splitlines()[2].split() == ["Robin", mark, "42.00"]
+    assert (
+        shop("hours", "helper", "robin").out.splitlines()[1:]
+        == (shop("hours", "helper").out.splitlines()[2:])
+    )
+    assert shop("hours", "helper", "owner").code == 1
+    assert shop("hours", "helper", "Robin", "--cost", "3").code == 2

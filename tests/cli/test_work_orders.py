@@ -2,6 +2,7 @@
 
 import json
 import re
+from decimal import Decimal
 
 import pytest
 
@@ -59,7 +60,7 @@ def test_a_kind_is_typed_as_the_list_of_lines_shows_it(repairs):
         (["repair"], "says no amount"),
         (["repair", "0"], "Say how much of RPR"),
         (["use", "GLUE", "2", "gal"], "gal"),
-        (["material", "14.50", "cane webbing"], "“14.50 cane webbing” says no amount"),
+        (["material", "14.50", "cane webbing"], "“14.50 cane webbing” says no name"),
         (["outside", "0", "caning"], "has a price and a name"),
         (["gild", "3"], "gild"),
     ],
@@ -194,3 +195,21 @@ def test_a_close_out_says_what_was_run_at_and_what_that_counts_as(repairs):
     assert "ran × 1.06 over 1 job" in closed
     assert "now on as × 1.16" in closed
     assert re.search(r"ran 1\.06 × .*1 job; counted as 1\.162: 3\.00 h", shown)
+
+
+@pytest.mark.parametrize("new", [(), ("--currency", "EUR", "--units", "mm")])
+def test_a_line_is_taken_by_the_word_of_its_list_or_refused_with_one_of_its_kind(begun, new):
+    shop = begun(
+        ["new", "--shop", "Workshop", "--overhead", "20000", "--pay", "48000", *new],
+        ["material", "load", "--starting"],
+        ["job", "new", "Chair", "--work", "repair 3h"],
+    )
+    before = shop("price", "chair", "--json").facts()["hours"]["estimate"]
+    assert "RPR Repair, 1 hour" in shop("job", "line", "chair", "work", "repair", "1h").done().out
+    after = shop("price", "chair", "--json").facts()["hours"]["estimate"]
+    assert Decimal(after) - Decimal(before) == 1
+    refused = shop("job", "line", "chair", "material", "14.50", "cane")
+    assert refused.code == 1
+    assert "repair" not in refused.err and "job add-cost J-2501 other 1 14.50" in refused.err
+    assert "no name" in refused.err and "no amount" in shop("job", "line", "chair", "use", "x").err
+    assert "repair 3h" in shop("job", "line", "chair", "work").err
