@@ -148,7 +148,7 @@ def _is_built(design: Design, placed: Mapping[str, Length]) -> bool:
 
 
 def _fitted(
-    design: Design, sizes: Sequence[SpokenSize], names: Sequence[str], placed: Mapping[str, Length]
+    design: Design, sizes: Sequence[SpokenSize], names: Sequence[str], placed: dict[str, Length]
 ) -> dict[str, Length]:
     if len(sizes) > len(names):
         raise BadValue(f"{design.title} has no place for {len(sizes)} sizes: {_list(names)}.")
