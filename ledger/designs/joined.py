@@ -8,7 +8,7 @@ from ledger.measures.values import replace
 
 DRAWER = re.compile(r"\bdrawer", re.IGNORECASE)
 _AROUND_BOX = re.compile(
-    r"\b(runner|kicker|guide|rail|divider|support|bearer|stretcher|slide|case|carcas|cabinet|frame)",
+    r"\b(runner|kicker|guide|rail|divider|support|bearer|stretcher|slide|case|carcas|frame)",
     re.IGNORECASE,
 )
 _CORNER = re.compile(r"\b(box|corner)", re.IGNORECASE)

@@ -21,7 +21,6 @@ from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.changes import approved_minutes
 from ledger.jobs.lines import AgreedTotal, total_of
-from ledger.labor.people import OWNER
 from ledger.labor.plan import COUNTED, hours_left, plan_of, worked_on_changes
 from ledger.labor.standards import staffed
 from ledger.measures.days_off import DaysOff
@@ -96,14 +95,17 @@ def owner_left(
     plan: Mapping[str, Decimal],
     operations: Mapping[str, Operation],
 ) -> Decimal:
-    """The owner's part of what is left, each line rounded as the estimate rounds it."""
-    own = {
-        code: hours - half_up(Fraction(hours) * operations[code].helper_share, 2)
+    """The owner's part of what is left, each line rounded as the estimate rounds it.
+
+    What helpers worked on a line beyond their share of it is done, and the owner need not do it.
+    """
+    shares = {
+        code: half_up(Fraction(hours) * operations[code].helper_share, 2)
         for code, hours in plan.items()
     }
+    own = {code: hours - shares[code] for code, hours in plan.items()}
     groups = {code: row.group for code, row in operations.items()}
-    mine = [row for row in work if row.person == OWNER]
-    return half_up(hours_left(own, groups, mine), 2)
+    return half_up(hours_left(own, groups, work, shares), 2)
 
 
 def to_do(
@@ -112,15 +114,15 @@ def to_do(
 ) -> Decimal | None:  # fmt: skip
     """The owner's hours still to do on a job, `changed` minutes of approved changes in them.
 
-    A job that was sold in one sum has its guessed hours, less what the owner worked; None where
-    nothing foretells them.
+    A job that was sold in one sum has its guessed hours, less what was worked; None where nothing
+    foretells them.
     """
     ahead = Fraction(max(changed - worked_on_changes(work), 0), 60)
     if plan:
         return half_up(Fraction(owner_left(work, plan, operations)) + ahead, 2)
     if guessed is None or not guessed.minutes:
         return None
-    minutes = sum(row.minutes for row in work if row.person == OWNER and row.kind in COUNTED)
+    minutes = sum(row.minutes for row in work if row.kind in COUNTED)
     return half_up(Fraction(max(guessed.minutes - minutes, 0), 60) + ahead, 2)
 
 

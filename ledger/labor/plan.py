@@ -10,6 +10,7 @@ from ledger.book import Book
 from ledger.book.questions.labor import WorkOfMonth, WorkSum, changed_since, planned_hours
 from ledger.book.tables.ground import Job
 from ledger.labor.estimate import total_hours
+from ledger.labor.people import OWNER
 
 COUNTED = frozenset({"work", "first_time"})
 """The classes that an estimate foresaw; rework and change orders stand apart."""
@@ -85,22 +86,24 @@ def hours_left(
     plan: Mapping[str, Decimal],
     groups: Mapping[str, str],
     work: Iterable[WorkSum | WorkOfMonth],
+    helpers: Mapping[str, Decimal] | None = None,
 ) -> Fraction:
     """What is left to do, line by line: a line that ran over takes nothing from another.
 
     Hours of a whole group are taken from its lines, as far as these reach. `groups` has the group
-    of each operation.
+    of each operation. Where `helpers` has what helpers are to do beside the plan, their hours are
+    taken from that first, and only what goes beyond it from the plan.
     """
     left = {code: Fraction(hours) for code, hours in plan.items()}
+    beside = {code: Fraction(hours) for code, hours in (helpers or {}).items()}
     foreseen = [row for row in work if row.kind in COUNTED]
     for row in sorted(foreseen, key=lambda one: one.operation is None):
-        lines = (
-            [row.operation] if row.operation else [c for c in left if groups.get(c) == row.group]
-        )
         worked = Fraction(row.minutes, 60)
-        for code in lines:
-            taken = min(left.get(code, Fraction(0)), worked)
-            worked -= taken
-            if taken:
-                left[code] -= taken
+        for hours in (beside, left) if row.person != OWNER else (left,):
+            whole = (code for code in hours if groups.get(code) == row.group)
+            for code in [row.operation] if row.operation else list(whole):
+                taken = min(hours.get(code, Fraction(0)), worked)
+                worked -= taken
+                if taken:
+                    hours[code] -= taken
     return sum(left.values(), Fraction(0))

@@ -129,11 +129,11 @@ def test_weeks_booked_are_the_owners_hours_left_by_the_billable_week(planned):
     assert "9.00 hours of yours, 0.4 weeks" in planned("today").out
 
 
-def test_a_helpers_hours_and_rework_leave_the_owners_hours_as_they_were(planned):
+def test_what_a_helper_did_of_the_owners_hours_is_not_left_and_rework_is(planned):
     planned("hours", "add", "shelves", "sand", "1h", "--by", "helper")
     planned("hours", "add", "shelves", "sand", "1h", "--class", "rework", "--cause", "a drip")
 
-    assert facts(planned)["owner_hours_left"] == "10.00"
+    assert facts(planned)["owner_hours_left"] == "9.00"
 
 
 def test_hours_beyond_a_lines_estimate_leave_the_other_line_to_come(planned):

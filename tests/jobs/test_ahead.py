@@ -109,3 +109,40 @@ def test_a_review_and_the_day_count_the_hours_booked_alike(booked):
     assert left[0] == (job.number, Decimal("5.50"))
     end = date(2025, 4, 30)
     assert hours_ahead(booked_jobs(booked, day, end), end) == left[::-1]
+
+
+@pytest.mark.parametrize(
+    ("done", "left"),
+    [
+        ((("RPR", "Robin", 60),), "4.00"),
+        ((("RPR", "Robin", 300),), "2.00"),  # two hours too many, taken from no other line
+        ((("INS", "Robin", 120),), "5.00"),  # the helper's own half
+        ((("INS", "Robin", 180), ("INS", "owner", 30)), "3.50"),
+    ],
+)
+@pytest.mark.parametrize("metric", [False, True])
+def test_what_a_helper_did_beyond_their_share_is_not_left_to_the_owner(
+    book, metric_book, metric, done, left
+):
+    """By hand: 3 h of repair and half of 4 h of fitting are the owner's, 5 h."""
+    at = metric_book if metric else book
+    load_starting_standards(at)
+    with at.entry("shop set"):
+        at.set("helper_cost", "20")
+    job = new_job(at, "Table")
+    agree(at, job, "price at closing", [Ask("all", Money(100000), Money(0))], day=at.today,
+          tax_rate=Fraction(0), tax_standing="sales_tax")  # fmt: skip
+    save_plan(at, job, {"RPR": Decimal("3.00"), "INS": Decimal("4.00")}, quoted=True)
+    for code, person, minutes in done:
+        activity, kind = read_activity(at, code)
+        log_hours(at, TimeEntry(job, activity, minutes, at.today, kind, (person,)), sure=True)
+    assert str(booked_ahead(at)[0].left) == left
+
+
+def test_a_helper_works_off_a_guess_too(booked):
+    job = find_job(booked, "First")
+    load_starting_standards(booked)
+    activity, kind = read_activity(booked, "RPR")
+    entry = TimeEntry(job, activity, 180, booked.today, kind, ("Robin",))
+    log_hours(booked, entry, sure=True)
+    assert str(booked_ahead(booked)[0].left) == "9.00"
