@@ -106,6 +106,15 @@ def problems_now(book: Book, job: Job) -> dict[str, Problem]:
     return problems_of(book, made.build, made.materials, made.amounts, rack_for(book, job))
 
 
+def built_of(book: Book, job: Job) -> Build:
+    """What a job is built of, at a glance: nothing is laid out for it.
+
+    Raises:
+        NotAllowed: as `assemble`.
+    """
+    return _not_laid(book, job).build
+
+
 def _not_laid(book: Book, job: Job) -> Assembled:
     """What a job is made of, before anything is laid out."""
     uses = tuple(_used(line) for line in lines_of(book, job, USE))

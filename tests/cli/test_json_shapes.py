@@ -332,11 +332,10 @@ def commands_with_json():
 
 
 LINES = {
-    "serve": ["serve", "--devices"],
+    "serve": ["serve", "--devices"], "hours helper": ["hours", "helper"],
     "design show": ["design", "show", "fold-down-bed"],
     "design errata": ["design", "errata", "walnut"], "export": ["export", "tables"],
     "hours add": ["hours", "add", "bed", "sand", "1h"], "hours again": ["hours", "again", "45m"],
-    "hours helper": ["hours", "helper"],
     "hours job": ["hours", "job", "bed"], "hours list": ["hours", "list", "--from", "2025-05-01"],
     "job close": ["job", "close", "bed", "--preview"], "job show": ["job", "show", "bed"],
     "job lines": ["job", "lines", "bed"],
