@@ -9,7 +9,8 @@ from typing import Any
 from msgspec import Struct
 
 from ledger.book import Book, is_closed
-from ledger.book.questions.month import JobIssue, issued_by_job, prices_changed
+from ledger.book.questions.month import JobIssue, issued_by_job
+from ledger.book.questions.prices import prices_changed
 from ledger.book.questions.progress import owner_minutes, reopened_jobs
 from ledger.jobs.going_back import all_goods_to_return
 from ledger.jobs.late import late_costs

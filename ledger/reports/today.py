@@ -21,6 +21,7 @@ from msgspec import Struct
 from ledger.book import Book
 from ledger.book.days import open_months
 from ledger.book.questions.labor import clocks_that_run, work_of_job
+from ledger.book.questions.prices import days_of_prices
 from ledger.book.questions.progress import (
     agreed_jobs,
     designs_in_use,
@@ -31,7 +32,6 @@ from ledger.book.questions.progress import (
     reopened_jobs,
 )
 from ledger.book.questions.returns import sent_not_credited
-from ledger.book.questions.stock import days_of_prices
 from ledger.book.series import OffSite, off_site
 from ledger.book.tables.counts import JobTotal
 from ledger.book.tables.ground import Job

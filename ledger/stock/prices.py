@@ -14,6 +14,7 @@ price: what is expected of it is a line of the price build-up of its own, and wh
 in the lots.
 """
 
+from collections.abc import Iterable
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -21,7 +22,9 @@ from fractions import Fraction
 from msgspec import Struct
 
 from ledger.book import Book
+from ledger.book.questions.prices import STARTING_PRICE
 from ledger.book.tables.materials import Price
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
@@ -30,8 +33,9 @@ BASIS = "cost: tax that stays a cost is inside, tax that is recovered and freigh
 """The basis of every price, in words for whoever reads the figures."""
 
 
-STARTING_PRICE = "starting price"
-"""How the source of every price of the starting list begins."""
+def is_starting(source: str) -> bool:
+    """Whether a price with this source is of the starting list."""
+    return source.startswith(STARTING_PRICE)
 
 
 class CostPrice(Struct, frozen=True):
@@ -57,7 +61,7 @@ class CostPrice(Struct, frozen=True):
     @property
     def is_starting(self) -> bool:
         """Whether it is of the starting price list, and not the shop's own."""
-        return self.source.startswith(STARTING_PRICE)
+        return is_starting(self.source)
 
 
 class Noted(Struct, frozen=True):
@@ -111,28 +115,37 @@ def has_use_tax(book: Book) -> bool:
     return charges or book.settings.use_tax_rate is not None
 
 
+def in_order(prices: Iterable[Price]) -> list[Price]:
+    """The prices of one material, the one in force last: by their day, then as they were noted.
+
+    A starting price gives way to the shop's own that was noted after it, of whatever day that is.
+    """
+    rows = list(prices)
+    own = max((row.key for row in rows if not is_starting(row.source)), default=0)
+    stands = {row.key: row.key >= own or not is_starting(row.source) for row in rows}
+    return sorted(rows, key=lambda row: (stands[row.key], row.day, row.key))
+
+
 def current_prices(book: Book) -> dict[str, CostPrice]:
     """Today's price of every material that has one."""
-    prices: dict[str, Price] = {}
-    for row in book.rows(Price):
-        known = prices.get(row.material)
-        if row.day <= book.today and (known is None or (row.day, row.key) > (known.day, known.key)):
-            prices[row.material] = row
-    return {code: _cost(book, row) for code, row in prices.items()}
+    told = grouped((row for row in book.rows(Price) if row.day <= book.today), _material_of)
+    return {code: _cost(book, in_order(rows)[-1]) for code, rows in told.items()}
+
+
+def _material_of(price: Price) -> str:
+    return price.material
 
 
 def current_price(book: Book, code: str, day: date | None = None) -> CostPrice | None:
     """The latest price of a material on a day (today if none is said), whoever asks it."""
     limit = day or book.today
-    rows = [row for row in book.rows(Price, material=code) if row.day <= limit]
-    last = max(rows, key=lambda row: (row.day, row.key), default=None)
-    return _cost(book, last) if last else None
+    rows = in_order(row for row in book.rows(Price, material=code) if row.day <= limit)
+    return _cost(book, rows[-1]) if rows else None
 
 
 def all_prices(book: Book, code: str) -> list[CostPrice]:
-    """Every price of a material, by day."""
-    rows = sorted(book.rows(Price, material=code), key=lambda row: (row.day, row.key))
-    return [_cost(book, row) for row in rows]
+    """Every price of a material by day, starting prices that gave way first."""
+    return [_cost(book, row) for row in in_order(book.rows(Price, material=code))]
 
 
 def _cost(book: Book, row: Price) -> CostPrice:

@@ -15,6 +15,7 @@ from ledger.book.tables.stock import Lot, Movement
 from ledger.errors import NotAllowed
 from ledger.measures.day import Month
 from ledger.stock.lots import Pool, lot_on, movement, post_issue
+from ledger.stock.prices import in_order
 from ledger.stock.stock_rules import REVERSAL_RULES
 from ledger.stock.use_tax import follow_return
 
@@ -96,8 +97,7 @@ def _bring_in_again(book: Book, taken: _Taken, line: ReceiptLine, again: int) ->
 
 def _tell_price_before(book: Book, taken: _Taken, material: str) -> None:
     """Note the price again that stood before the receipt, if it is the receipt's that stands."""
-    rows = sorted(book.rows(Price, material=material), key=lambda row: (row.day, row.key))
-    there = [row for row in rows if row.day <= taken.day]
+    there = in_order(row for row in book.rows(Price, material=material) if row.day <= taken.day)
     old = taken.receipt
     others = [row for row in there if (row.source, row.entry) != (old.number, old.entry)]
     if there and others and there[-1] is not others[-1]:

@@ -1,8 +1,13 @@
 """Starter designs as they are typed: listed, shown, taken for a job, written out to be changed."""
 
 import json
+from datetime import date
+from decimal import Decimal
 
 import pytest
+
+from ledger.book.tables.materials import Price
+from ledger.stock.prices import in_order
 
 
 @pytest.fixture
@@ -121,3 +126,32 @@ def test_a_design_made_for_a_job_is_shown_with_the_sizes_of_the_job(opened):
         "96 in"
     )
     assert usual["parameters"]["width"] == "60 in"
+
+
+def test_a_price_of_your_own_stands_before_a_starting_price_whatever_its_day(opened):
+    """A dealer's list of last month, loaded after the starting one, is what jobs are priced at."""
+    opened("job", "new", "Wall", "--work", "wipe 20", "--use", "OIL 1")
+    opened("material", "price", "OIL", "46", "--on", "2025-03-10")
+
+    priced = json.loads(opened("price", "Wall", "--json").out)
+    assert priced["lines"][0]["full"] == "46.00"
+    assert "Starting prices" not in opened("price", "Wall").err
+    shown = json.loads(opened("material", "show", "OIL", "--json").out)
+    assert [day for day, _ in shown["prices"]] == ["2025-04-25", "2025-03-10"]
+    assert "OIL" not in opened("month", "2025-04").out
+    opened("shop", "set", "stale_days=30")
+    opened("job", "state", "Wall", "won")
+    assert "OIL" in opened("today").out
+
+
+def test_a_starting_price_that_is_told_again_stands_by_its_day(book):
+    """So it is noted once more where the receipt that put it aside was taken back."""
+    days = [date(2025, 4, 10), date(2025, 4, 5), date(2025, 4, 11)]
+    sources = ["starting price, level 2025", "R-101", "starting price, level 2025"]
+    with book.entry("material price"):
+        told = [
+            book.post(Price(material="OIL", day=day, amount=Decimal(28), source=source))
+            for day, source in zip(days, sources, strict=True)
+        ]
+    assert [row.key for row in in_order(told[:2])] == [told[0].key, told[1].key]
+    assert in_order(told)[-1].key == told[2].key

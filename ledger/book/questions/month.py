@@ -1,8 +1,6 @@
 """What a month came to, added up by SQLite: spend, stock that moved, prices that changed."""
 
 from datetime import date
-from decimal import Decimal
-from fractions import Fraction
 from typing import NamedTuple
 
 from ledger.book.journal import Book
@@ -49,20 +47,6 @@ class Named(NamedTuple):
 
     name: str
     amount: Money
-
-
-class PricePaid(NamedTuple):
-    """The last price of a material before a time and the last one in it, as they were noted.
-
-    With a rate the amount is before tax; with None, tax that stays a cost is in it.
-    """
-
-    material: str
-    before: Decimal
-    before_tax_rate: Fraction | None
-    after: Decimal
-    after_tax_rate: Fraction | None
-    day: date
 
 
 _MOVED = f"""
@@ -228,20 +212,3 @@ FROM (SELECT job, -full AS full, -cash AS cash FROM movement
 def issued_by_job(book: Book, first: date, last: date) -> list[JobIssue]:
     """What stock gave to each job on some days, by number."""
     return book.query_as(JobIssue, _ISSUED_BY_JOB, first=first, last=last)
-
-
-_PRICES_CHANGED = f"""WITH told AS (
-  SELECT material, amount, iif(with_tax, NULL, tax_rate) AS tax_rate, day,
-    day < :first AS before, row_number() OVER (
-    PARTITION BY material, day < :first ORDER BY day DESC, id DESC) AS place
-  FROM price WHERE day <= :last AND {IN_FORCE})
-SELECT a.material, b.amount AS before, b.tax_rate AS before_rate, a.amount AS after,
-  a.tax_rate AS after_rate, a.day
-FROM told a JOIN told b ON b.material = a.material AND b.before AND b.place = 1
-WHERE NOT a.before AND a.place = 1
-  AND (a.amount, a.tax_rate) IS NOT (b.amount, b.tax_rate) ORDER BY a.material"""
-
-
-def prices_changed(book: Book, first: date, last: date) -> list[PricePaid]:
-    """Materials whose price on the last day was noted otherwise than before the first one."""
-    return book.query_as(PricePaid, _PRICES_CHANGED, first=first, last=last)

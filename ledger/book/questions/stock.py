@@ -1,6 +1,5 @@
 """Questions about lots and movements: what may be drawn, what stood where on which day."""
 
-from collections.abc import Collection
 from datetime import date
 from fractions import Fraction
 from typing import NamedTuple
@@ -269,18 +268,3 @@ def below_zero(book: Book) -> list[str]:
           FROM movement m JOIN lot ON lot.id = m.lot WHERE m.{IN_FORCE})
         WHERE left_over < 0 GROUP BY lot ORDER BY lot""")  # fmt: skip
     return [f"Lot {row.lot}: below zero on {row.day}." for row in rows]
-
-
-def days_of_prices(book: Book, codes: Collection[str], day: date) -> dict[str, date]:
-    """The day of the latest price that each of these materials has on a day, by code."""
-    named = {f"code{place}": code for place, code in enumerate(codes)}
-    if not named:
-        return {}
-    rows = book.query(
-        f"WITH these(code) AS (VALUES {', '.join(f'(:{name})' for name in named)})"
-        " SELECT code, (SELECT MAX(day) FROM price WHERE material = code AND day <= :day"
-        f" AND {IN_FORCE}) FROM these",
-        day=day,
-        **named,
-    )
-    return {code: date.fromisoformat(latest) for code, latest in rows if latest}
