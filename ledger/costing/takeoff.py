@@ -86,7 +86,7 @@ def take_off(
     ]
     for coat in build.finish:
         wanted += _coats(build, coat, materials)
-    wanted += [_need(materials[n.material], n.quantity, n.basis, allowances) for n in build.needs]
+    wanted += [_need(materials[n.material], n.exact, n.basis, allowances) for n in build.needs]
     for code, parts in bought_parts(build, materials).items():
         wanted.append(_bought(materials[code], parts, allowances))
     return (*taken, *_charged(wanted, materials))
@@ -204,11 +204,11 @@ def _tint(coat: BuiltCoat, finish: Material, mixed: Quantity, tint: Material) ->
     return _Wanted(tint.code, net, net, basis, by_unit=True)
 
 
-def _need(material: Material, quantity: Quantity, basis: str, allowances: Allowances) -> _Wanted:
-    need = _with_allowance(quantity.fraction, material, allowances)
+def _need(material: Material, net: Fraction, basis: str, allowances: Allowances) -> _Wanted:
+    need = _with_allowance(net, material, allowances)
     words = f"{basis} {_allowance_words(material, allowances)}".strip()
     by_unit = kind(material.unit) == "count"
-    return _Wanted(material.code, quantity.fraction, need, words, by_unit=by_unit)
+    return _Wanted(material.code, net, need, words, by_unit=by_unit)
 
 
 def _bought(material: Material, parts: Sequence[BuiltPart], allowances: Allowances) -> _Wanted:
@@ -223,7 +223,7 @@ def _bought(material: Material, parts: Sequence[BuiltPart], allowances: Allowanc
     else:
         number = Fraction(sum(part.quantity for part in parts))
     named = ", ".join(f"{part.quantity} of {part.id} {part.name}".strip() for part in parts)
-    return _need(material, Quantity.of(number), f"bought ready made: {named}", allowances)
+    return _need(material, number, f"bought ready made: {named}", allowances)
 
 
 def _allowance(material: Material, allowances: Allowances) -> tuple[Fraction, str]:

@@ -100,12 +100,20 @@ class BuiltJoint(Struct, frozen=True):
 
 
 class BuiltNeed(Struct, frozen=True):
-    """What is needed of a material before any allowance, in its stock unit, and why."""
+    """What is needed of a material before any allowance, in its stock unit, and why.
+
+    `exact` keeps a sixth of a lot a sixth, so that six pieces need one lot and no more.
+    """
 
     material: str
-    quantity: Quantity
+    exact: Fraction
     basis: str
     minutes: Fraction | None = None
+
+    @property
+    def quantity(self) -> Quantity:
+        """The same to a millionth of the unit."""
+        return Quantity.of(self.exact)
 
 
 class BuiltCount(Struct, frozen=True):

@@ -33,7 +33,6 @@ from ledger.designs.scope import Scope
 from ledger.errors import NotFound
 from ledger.measures.fields import made_of
 from ledger.measures.length import Length
-from ledger.measures.quantity import Quantity
 from ledger.measures.spoken import quoted
 
 _WORKED_OUT = re.compile(r"\{([^{}]*)\}")
@@ -258,7 +257,7 @@ def _need(row: DesignRow, need: Need) -> BuiltNeed | None:
         return None
     basis = need.basis or f"{need.quantity} by the design"
     minutes = row.number("minutes", need.minutes) if need.minutes else None
-    return BuiltNeed(need.material, Quantity.of(number), basis, minutes)
+    return BuiltNeed(need.material, number, basis, minutes)
 
 
 def _count(row: DesignRow, count: Count, units: str) -> BuiltCount | None:

@@ -42,7 +42,7 @@ def in_pieces(build: Build, pieces: int, less: Fraction) -> Build:
         build,
         parts=tuple(replace(one, quantity=one.quantity * pieces) for one in build.parts),
         joints=tuple(replace(one, quantity=one.quantity * pieces) for one in build.joints),
-        needs=tuple(replace(one, quantity=one.quantity * pieces) for one in build.needs),
+        needs=tuple(replace(one, exact=one.exact * pieces) for one in build.needs),
         counts=_repeated(build.counts, pieces, factor),
         finish=tuple(
             replace(one, area=None if one.area is None else one.area * pieces)

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from ledger.designs.model import Design, Joint, Part
+from ledger.designs.model import Design, Joint, Need, Part
 from ledger.designs.store import load_version, save_design
 from ledger.errors import BadValue
 from ledger.jobs.assembling import assemble
@@ -13,10 +13,12 @@ from ledger.jobs.jobs import basis_of, new_job, set_basis
 from ledger.jobs.pieces import repeat_factor
 from ledger.jobs.pricing import price_job
 from ledger.measures.money import Money
+from ledger.measures.quantity import Quantity
 from ledger.measures.values import replace
 from ledger.quotes.answers import agreed_deliverables
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.text import offer_text
+from ledger.stock.materials import MaterialRow, save_materials
 
 
 @pytest.fixture
@@ -41,6 +43,16 @@ def test_parts_and_needs_are_of_all_pieces(book, six):
     assert [part.quantity for part in made.build.parts] == [12, 6]
     assert sum(len(sheet.placements) for sheet in made.plans["PLY"].layout.sheets) == 18
     assert [part.quantity for part in made.one.parts] == [2, 1]
+
+
+def test_shares_of_a_lot_make_up_whole_lots(book, six):
+    """A sixth of a lot a stool is one lot for six, and not one and two millionths more."""
+    save_materials(book, [MaterialRow("MASK", "Masking", "supply", "lot", price=Decimal(16))])
+    _, stool = load_version(book, basis_of(book, six).design)
+    masked = replace(stool, needs=(Need("MASK", "1/6", basis="a sixth a piece"),))
+    set_basis(book, six, save_design(book, masked, "masking").key, {}, 6)
+    line = next(line for line in price_job(book, six).lines if line.item == "MASK")
+    assert (line.net, line.quantity) == (Quantity.of(1), Quantity.of(1))
 
 
 def test_drawing_is_done_once_and_a_repeated_piece_takes_less(book, six):
