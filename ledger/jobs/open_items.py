@@ -44,7 +44,7 @@ def old_counts(book: Book, job: Job, operations: Mapping[str, Operation]) -> Ite
     for code, count in counts_of(book, job).items():
         before = [basis for basis in bases if basis.entry <= count.entry]
         driver = operations[code].driver if code in operations else ""
-        if not before or before[-1].key == bases[-1].key or driver in _OF_THE_JOB:
+        if not before or driver in _OF_THE_JOB:
             continue
         if changed := _changed(before[-1], bases[-1]):
             number = f"{trimmed(count.driver.decimal):f}"

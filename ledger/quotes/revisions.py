@@ -92,18 +92,15 @@ def standings(book: Book) -> list[RevisionStanding]:
 
 def sent_revision(book: Book, job: Job) -> Quote | None:
     """The last revision of a job where it was sent and waits for an answer, or None."""
-    for quote in revisions(book, job)[-1:]:
-        if standing(book, quote).state == "sent":
-            return quote
-    return None
+    quote = book.last(Quote, job=job.key)
+    return quote if quote is not None and standing(book, quote).state == "sent" else None
 
 
 def quoted_before_tax(book: Book, job: Job, agreed: AgreedTotal) -> Money | None:
     """What the last quote leaves before tax of a sum that was said with tax, if it has that sum."""
-    for quote in revisions(book, job)[-1:]:
-        offer = offer_of(book, quote)
-        return offer.price if offer.to_pay == agreed.whole else None
-    return None
+    quote = book.last(Quote, job=job.key)
+    offer = offer_of(book, quote) if quote is not None else None
+    return offer.price if offer is not None and offer.to_pay == agreed.whole else None
 
 
 def accepted(book: Book, job: Job) -> Quote | None:

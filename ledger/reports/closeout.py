@@ -27,6 +27,7 @@ from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
+from ledger.measures.spoken import how_many
 from ledger.quotes.revisions import accepted
 from ledger.reports.settled import LATE
 
@@ -110,7 +111,7 @@ def not_certain(close_out: CloseOut) -> str:
     unknown = _never_logged(close_out)
     if unknown:
         hours = sum(line.estimate for line in unknown)
-        lines = "1 estimated line" if len(unknown) == 1 else f"{len(unknown)} estimated lines"
+        lines = how_many(len(unknown), "estimated line")
         rests.append(f"leave out the hours of {lines}, {hours} h")
     return f"These figures an hour {' and '.join(rests)}." if rests else ""
 

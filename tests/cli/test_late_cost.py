@@ -154,10 +154,18 @@ def test_closing_says_what_is_still_unpaid(begun, tmp_path):
         ["quote", "send", "stool"],
         ["quote", "accept", "stool"],
         ["job", "pay", "stool", "250"],
+        ["hours", "add", "stool", "assemble", "2h", "--yes"],
     )
 
-    assert "150.00 to pay" in shop("job", "close", "stool").err
+    open_yet = shop("job", "close", "stool").done()
+    assert "150.00 to pay" in open_yet.err
+    assert "the client has not paid yet" in " ".join(open_yet.err.split())
     assert facts(shop, "job", "close", "stool")["unpaid"] == "150.00"
+
+    shop("job", "pay", "stool", "150").done()
+    paid = shop("job", "close", "stool").done()
+    assert "to pay" not in paid.err
+    assert "not paid yet" not in " ".join(paid.err.split())
 
 
 def test_a_job_that_is_over_enters_no_state_by_hand(closed):

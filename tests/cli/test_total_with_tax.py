@@ -132,3 +132,11 @@ def test_of_a_sum_with_tax_the_part_without_tax_is_left_out_of_it(begun, is_of_j
     typed("job", "change", "gate", "a wider gate", "--price", "100 with tax")
     typed("job", "change", "gate", "--approved", "CO-1")
     assert facts(typed, "job", "pay", "gate")["asked"] == "950.00"  # 92.38 and 7.62 more
+
+
+def test_the_price_follows_the_last_quote_of_a_sum_with_tax(begun):
+    typed, price, _ = sold(begun, "USD", ["quote", "draft", "stool"], ["quote", "send", "stool"])
+    assert facts(typed, "price", "stool")["totals"]["price"] == price
+    typed("quote", "draft", "stool", "--deliverable", "Delivery=100").done()
+    # 100 without tax + 750 ÷ 1.0825
+    assert facts(typed, "price", "stool")["totals"]["price"] == "792.84"

@@ -10,11 +10,13 @@ from ledger.book.tables.materials import Material
 from ledger.costing.cautions import cautions_for, is_bed, under_bunk_rule, under_stability_rule
 from ledger.costing.weights import LOAD_CONSTANT, heaviest_part, help_for, show_weight, weigh
 from ledger.designs.build import build
+from ledger.designs.built import BuiltCoat
 from ledger.designs.model import TAGS, CarriedPiece, Design, Parameter, Part
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
+from ledger.measures.values import replace
 
 NEVER = re.compile(
     r"\bcompl(y|ies|iant)\b|\bsafe (load|limit|weight)|\bsafely (hold|carr|support)"
@@ -76,6 +78,15 @@ def test_what_a_piece_contains_brings_its_cautions(tag, cautions):
 
     assert cautions <= set(about(made))
     assert not (cautions - {"moving weight"}) & set(about(plain))
+
+
+@pytest.mark.parametrize(("method", "has_rags"), [("brush", 1), ("wipe", 1), ("spray", 0)])
+def test_oil_that_is_put_on_by_hand_leaves_oily_rags(method, has_rags):
+    oil = Material(code="OIL", name="Hard oil", kind="finish", unit="L", pack=Quantity.of(1))
+    made = replace(piece(part(material="FOAM")), finish=(BuiltCoat("OIL", 2, method),))
+    told = [one.about for one in cautions_for(made, KNOWN | {"OIL": oil}, "inch")]
+
+    assert told.count("oily rags") == has_rags
 
 
 def test_composite_panels_are_seen_in_the_materials_too():

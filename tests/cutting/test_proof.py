@@ -124,6 +124,11 @@ def test_what_a_pattern_holds_at_most_is_known_by_hand() -> None:
     # 3 by 2 on 10 by 7: ripped first three strips of three; turned parts fill strips of 3 better.
     assert exact_price([EqualParts(3, 2, False, 1)], [1], Blank(10, 7, 1), "rip") == (9, (9,))
     assert exact_price([EqualParts(3, 2, True, 1)], [1], Blank(10, 7, 1), "rip") == (11, (11,))
+    # Ripped first a strip of 3 takes the square and three of 4 in a stack, one of 1 takes the long.
+    kinds = [EqualParts(6, 1, False, 1), EqualParts(3, 3, False, 1), EqualParts(4, 1, False, 1)]
+    held = {way: exact_price(kinds, [6, 9, 4], Blank(7, 4, 1), way) for way in ("rip", "any")}
+    assert set(held.values()) == {(27, (1, 1, 3))}
+    assert exact_price(kinds, [6, 9, 4], Blank(7, 4, 1), "crosscut") == (25, (0, 1, 4))
 
 
 @settings(deadline=None, max_examples=25)

@@ -287,6 +287,7 @@ def test_a_rack_piece_loses_its_factory_edges_and_no_other() -> None:
         ((Stock("rack", 900 * MM, 600 * MM, 0, 500, 1, "lot 7"),), True, "the cheapest possible"),
         ((Stock("rack", 900 * MM, 600 * MM, 0, 500, 1, "lot 7"),), False,
          "cheaper ones can't be ruled out"),
+        ((Stock("rack", 900 * MM, 600 * MM, 0, 500, 0, "lot 7"),), True, "the fewest possible"),
     ],
 )  # fmt: skip
 def test_fewest_is_said_of_one_size_and_cheapest_of_several(

@@ -6,6 +6,9 @@ from fractions import Fraction
 import pytest
 
 from ledger.book import Book
+from ledger.costing.counted import WorkCounts
+from ledger.costing.gaps import find_gaps
+from ledger.designs.built import Build, BuiltCoat
 from ledger.designs.model import Coat, Count, Design, Joint, Need, Part
 from ledger.designs.store import save_design
 from ledger.errors import NotFound
@@ -19,6 +22,8 @@ from ledger.measures.values import replace
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.reports.price import price_json
 from ledger.stock.materials import MaterialRow, save_materials
+
+FOOT = Length.of(12, "in")
 
 
 def table(unit, top, leg, *counts):
@@ -167,6 +172,27 @@ def test_parts_without_joints_have_no_hours_for_putting_them_together(book, equi
     parts = (Part("A", "Shelf", "3", "20 in", "10 in", "PLY"),)
     job = priced(book, Design(name="set", title="Shelves", units="inch", parts=parts), [])
     assert gaps(book, job)["assembly"].command.endswith("ASM 2")
+
+
+def test_of_many_parts_four_are_named_and_the_rest_are_counted(book, equip):
+    equip(book)
+    parts = tuple(Part(name, "Shelf", "1", "20 in", "10 in", "PLY") for name in "ABCDEF")
+    job = priced(book, Design(name="set", title="Shelves", units="inch", parts=parts), [])
+    assert gaps(book, job)["assembly"].basis.endswith(
+        "A Shelf, B Shelf, C Shelf, D Shelf and 2 more"
+    )
+
+
+@pytest.mark.parametrize("method", ["spray", "brush", "wipe"])
+def test_what_is_to_be_sprayed_is_told_where_no_operation_counts_it(method):
+    finish = (BuiltCoat("OIL", 2, method),)
+    made = Build("p", "P", "inch", {}, (), (), (), {}, finish, (), FOOT * FOOT * 3)
+    told = {
+        gap.what: gap for gap in find_gaps("J-1", made, {}, WorkCounts({}, {}, frozenset()), ())
+    }
+    named = {"spray": "spraying", "brush": "brushing", "wipe": "wiping"}
+    assert told.keys() & set(named.values()) == {named[method]}
+    assert "6 sq ft" in told[named[method]].basis
 
 
 def test_solid_stock_is_charged_to_the_hundredth_of_a_board_foot(book, equip):

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from ledger.labor.effects import Seen
 from ledger.labor.learning import History, Learned, learned_ratio
-from ledger.labor.observations import Lesson
+from ledger.labor.observations import Lesson, Observation, OperationPart
 from ledger.measures.rounding import half_up
 
 
@@ -122,3 +123,20 @@ def test_the_five_past_jobs_teach_their_ratios(lessons, code):
 
 def test_the_five_past_jobs_were_underestimated_by_16_percent_in_all(lessons):
     assert half_up(learned_ratio(lessons).raw, 2) == Decimal("1.16")
+
+
+def test_only_hours_that_may_stand_on_a_neighbor_are_doubted():
+    sanding, shaping = lesson(), lesson(operation="SHP", minutes=0, job="J-2", left_out="no hours")
+    past = History([sanding, shaping, lesson(operation="SBC", job="J-2")])
+
+    assert past.doubtful("SND") == []
+    assert [one.row.job for one in past.doubtful("SBC")] == ["J-2"]
+
+
+def test_the_first_of_its_kind_teaches_with_less_weight_than_the_next_ones():
+    rows = [Observation("J-1", 1e6, 1e6, (), first=share) for share in (0.0, 0.5, 1.0)]
+    part = OperationPart("SND", "finish", 1.0)
+
+    # The noise of a line, 2.5 times of one that was wholly new
+    spread = [Seen(row, 0.0, (part,), ()).variance(0.04) for row in rows]
+    assert [round(one, 9) for one in spread] == [0.04, 0.07, 0.1]

@@ -16,6 +16,7 @@ from ledger.quotes.revisions import (
     find_quote,
     keep_quotes,
     send_quote,
+    sent_revision,
     standing,
 )
 
@@ -233,3 +234,13 @@ def test_what_a_next_revision_followed_is_not_taken_back(book, draft):
 
     with pytest.raises(NotAllowed, match="Q-2507-B followed since"):
         book.reverse(declined, "not declined after all", [keep_quotes])
+
+
+def test_only_the_last_revision_waits_for_an_answer(book, draft, job):
+    assert sent_revision(book, job) is None
+    first = draft(book)
+    assert sent_revision(book, job) is None
+    send_quote(book, first)
+    assert sent_revision(book, job) == first
+    draft(book)
+    assert sent_revision(book, job) is None
