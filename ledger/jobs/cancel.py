@@ -7,11 +7,11 @@ talk about, not a right: contract and local law decide. What was kept is what th
 on; where client and maker agree on another sum later, it is settled once more.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.labor import WorkSum, work_of_job
@@ -25,6 +25,7 @@ from ledger.jobs.agreement import cancellation_of, dues_of
 from ledger.jobs.jobs import set_state, state_of
 from ledger.jobs.payments import Balance, balance, received_on
 from ledger.labor.clock import require_no_clock
+from ledger.labor.people import HELPER, OWNER, helpers
 from ledger.measures.chosen import choose
 from ledger.measures.duration import to_hours
 from ledger.measures.fields import made_of
@@ -108,19 +109,23 @@ class CancelBasis(Struct, frozen=True):
     use_tax: Money = ZERO
     offcuts: Money = ZERO
     """What of the material the job put on the rack again, at the value it has there."""
+    helpers: Mapping[str, Money] = field(default_factory=dict)
+    """What an hour of each helper is billed at; who is not named has the usual helper's rate."""
 
 
 class Terms(Struct, frozen=True):
     """What was agreed on a cancellation: goods that go back to their seller, tax, the sum kept.
 
     `returnable` is material that goes back, `restocking` what that costs of it, `tax` is sales tax
-    that falls on what is kept, and `kept` a sum, tax included, that stands for the calculation.
+    that falls on what is kept, `tax_words` how it was found, and `kept` a sum, tax included, that
+    stands for the calculation.
     """
 
     returnable: Money = ZERO
     restocking: Fraction = NOTHING
     tax: Money = ZERO
     kept: Money | None = None
+    tax_words: str = "as said"
 
 
 PLAIN_TERMS = Terms()
@@ -143,7 +148,7 @@ def kept_after_cancellation(record: CancelBasis, terms: Terms = PLAIN_TERMS) -> 
     else:
         lines = _lines(record, terms.returnable, terms.restocking)
     if terms.tax:
-        lines.append(KeptLine("tax on it", "as said", terms.tax))
+        lines.append(KeptLine("tax on it", terms.tax_words, terms.tax))
     summed = total(line.amount for line in lines)
     kept = min(summed, invoiced) if terms.kept is None else terms.kept
     if kept != summed:
@@ -193,22 +198,25 @@ def _lines(record: CancelBasis, returnable: Money, restocking: Fraction) -> list
 
 
 def _hours(record: CancelBasis, name: str, work: Sequence[WorkSum]) -> list[KeptLine]:
+    """The hours of the owner and of the helpers, those of another rate by their name."""
     if record.rates is None:
         return []
-    rates = (("owner", record.rates.selling), ("helper", record.rates.helper_billed))
-    lines = []
-    for person, rate in rates:
-        own = person == "owner"
-        minutes = sum(
-            row.minutes
-            for row in work
-            if row.kind in _BILLED and (row.person == "owner") is own
-        )  # fmt: skip
-        if minutes:
-            hours = to_hours(minutes)
-            words = f"{hours} h, at the rate that is billed"
-            lines.append(KeptLine(f"{name}, {person}", words, rate.times(hours)))
-    return lines
+    usual = record.rates.helper_billed
+    billed: dict[tuple[str, Money], int] = {}
+    for row in (row for row in work if row.kind in _BILLED and row.minutes):
+        rate = record.helpers.get(row.person, usual)
+        called = OWNER if row.person == OWNER else HELPER if rate == usual else row.person
+        key = called, record.rates.selling if called == OWNER else rate
+        billed[key] = billed.get(key, 0) + row.minutes
+    ordered = sorted(billed.items(), key=lambda one: (one[0][0] != OWNER, one[0][0] != HELPER))
+    return [
+        KeptLine(
+            f"{name}, {called}",
+            f"{to_hours(minutes)} h, at the rate that is billed",
+            rate.times(to_hours(minutes)),
+        )
+        for (called, rate), minutes in ordered
+    ]
 
 
 def find_stage(text: str) -> str:
@@ -227,8 +235,9 @@ def find_stage(text: str) -> str:
 def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
     """What the book knows of a job: its stage by state, and by what was really done.
 
-    `stage` is the one that the owner says. Without it, hours in the shop or sheets given to a job
-    that stands before cutting are doubts about the stage.
+    `stage` is the one that the owner says. Without it, a job of which money came is past its
+    deposit, and hours in the shop or sheets given to a job that stands before cutting are doubts
+    about the stage.
 
     Raises:
         NotAllowed: the job is over already, or hours are kept and the shop has no rates yet.
@@ -244,21 +253,25 @@ def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
     used = job_material(book, job.key)
     material = total(use.full for use in used)
     work = work_of_job(book, job.key)
+    paid = balance(book, job)
     reached = stage or _STAGES[state]
+    if not stage and reached == FREE and paid.received > ZERO:
+        reached = DESIGNED
     doubts: tuple[str, ...] = ()
     if not stage and reached in {FREE, DESIGNED, ORDERED}:
         doubts = tuple(_signs_of_cutting(work, used))
     if not stage and reached in {FREE, DESIGNED} and material > ZERO:
         reached = ORDERED
     is_billed = reached not in {FREE, FINISHED} and any(row.kind in _BILLED for row in work)
-    rates = None
+    rates, billed = None, {}
     if is_billed:
         from ledger.jobs.shop_rates import rates_of  # what reads a cancellation has no use for it
 
         rates = rates_of(book)
+        billed = {one.name: one.billed for one in helpers(book).values()}
     tax = use_tax_of(book, job.key)
-    return CancelBasis(reached, balance(book, job), work, material, rates, doubts, tax,
-                       offcut_credit(book, job.key)[0])  # fmt: skip
+    return CancelBasis(reached, paid, work, material, rates, doubts, tax,
+                       offcut_credit(book, job.key)[0], billed)  # fmt: skip
 
 
 def _signs_of_cutting(work: Sequence[WorkSum], used: Sequence[JobUse]) -> list[str]:

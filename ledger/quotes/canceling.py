@@ -45,7 +45,9 @@ def account_of(record: CancelBasis, terms: Terms, kept_as: str = "") -> Kept:
     if kept_as == WORK and not account.tax:
         invoiced = record.balance.asked if terms.kept is not None else record.balance.price
         tax = _tax_in(account.kept, record.balance.tax, invoiced)
-        account = kept_after_cancellation(record, replace(terms, tax=tax))
+        account = kept_after_cancellation(
+            record, replace(terms, tax=tax, tax_words="as pay for work")
+        )
     return replace(account, kept_as=kept_as or (WORK if account.tax else ""))
 
 

@@ -64,6 +64,16 @@ def standing(shop, on=JUNE):
     return now["back"], now["owed"], paid["due"]
 
 
+def test_a_helper_with_a_rate_of_their_own_is_kept_at_that_rate(bench):
+    bench("shop", "set", "helper_cost=20", "helper_billed=36", on=MAY)
+    bench("hours", "helper", "Jonas", "--cost", "19.80", "--billed", "34", on=MAY)
+    bench("hours", "add", "bench", "ASM", "2h", "--by", "Jonas", on=MAY)
+    bench("hours", "add", "bench", "ASM", "1h", "--by", "Max", on=MAY)
+    asked = bench("job", "cancel", "bench", "--stage", "after cutting", *AS, "--json", on=JUNE)
+
+    assert json.loads(asked.out)["kept"] == "224.00"  # 120 of material, 2 × 34 and 1 × 36
+
+
 def test_a_canceled_job_does_not_stand_as_done(bench, tmp_path):
     cancel(bench, "--why", "moves away", "--stage", "after cutting")
     with Book(tmp_path / "shop.sqlite", date.fromisoformat(JUNE)) as book:

@@ -72,6 +72,14 @@ def test_what_is_kept_follows_the_stage(stage, kept):
     assert kept_after_cancellation(record(stage)).kept == usd(kept)
 
 
+def test_a_helper_of_another_rate_is_billed_at_that_rate():
+    hours = [*WORK, worked("cutting", 120, "Jonas"), worked("cutting", 30, "Max")]
+    known = replace(record(CUT), work=hours, helpers={"Jonas": usd("34"), "helper": usd("42")})
+    lines = {line.name: line.amount for line in kept_after_cancellation(known).lines}
+
+    assert (lines["work, helper"], lines["work, Jonas"]) == (usd("63.00"), usd("68.00"))
+
+
 def test_an_enquiry_is_canceled_in_a_shop_that_has_no_rates_yet(book):
     job = new_job(book, "Shelf")
 
@@ -157,6 +165,13 @@ def test_the_stage_is_the_one_the_job_reached(book, job, state, stage):
     set_state(book, job, state)
 
     assert record_of(book, job).stage == stage
+
+
+def test_a_job_of_which_money_came_is_past_its_deposit(book, job):
+    receive(book, job, usd("500"), "check")
+
+    assert record_of(book, job).stage == DESIGNED
+    assert record_of(book, job, FREE).stage == FREE
 
 
 def test_a_cancellation_says_why_and_ends_the_job(book, job):
