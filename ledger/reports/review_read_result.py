@@ -1,6 +1,6 @@
 """What a review's result needs to know of the book: who paid, who was paid, what was lost."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from fractions import Fraction
 
@@ -15,6 +15,7 @@ from ledger.book.questions.review import (
 )
 from ledger.book.tables.ground import Job
 from ledger.jobs.agreement import asked_for
+from ledger.jobs.late import EVER, late_costs
 from ledger.jobs.payments import Refund, Settlement, received_on, refunds, settlements
 from ledger.measures.money import Money, total
 from ledger.reports.review_result import Amounts, Moved
@@ -69,8 +70,19 @@ def moved_money(
             ("kept by suppliers", kept_by_suppliers(book, first, last)),
             ("given, and back with the giver", gifts_sent_back(book, first, last)),
         ),
-        canceled=tuple(
-            (one.settlement.job.number, one.result + one.progress.owner) for one in canceled
-        ),  # the owner's hours are no cost here: the result stands before any pay
+        canceled=tuple(_left_by_canceled(book, canceled, last)),
         overhead=overhead,
     )
+
+
+def _left_by_canceled(
+    book: Book, canceled: Sequence[CanceledJob], last: date
+) -> Iterator[tuple[str, Money]]:
+    """What each canceled job left, with what came to it or went back since, up to a day.
+
+    The owner's hours are no cost here: the result stands before any pay.
+    """
+    since = {late.job.job: late.cost - late.owner for late in late_costs(book, EVER, last)}
+    for one in canceled:
+        job = one.settlement.job
+        yield job.number, one.result + one.progress.owner - since.get(job.key, Money(0))

@@ -196,6 +196,20 @@ def canceled_book(tmp_path):
         yield book
 
 
+@pytest.fixture
+def late_book(tmp_path):
+    """The book of a canceled job to which a fee and two hours came afterwards."""
+    late = [
+        ["job", "add-cost", "J-2501", "fee", "1", "33", "--actual", "--after-close"],
+        ["hours", "add", "J-2501", "assemble", "1h", "--after-close"],
+        ["hours", "add", "J-2501", "assemble", "1h", "--by", "Ines", "--after-close"],
+    ]
+    later = [("2025-02-25", words) for words in late]
+    play(tmp_path / "late.sqlite", [*canceled_story(), *later])
+    with Book(tmp_path / "late.sqlite", date(2026, 1, 5)) as book:
+        yield book
+
+
 @pytest.fixture(scope="session")
 def planned_file(tmp_path_factory):
     """The book of one job with a plan of all its costs."""

@@ -86,6 +86,15 @@ def test_a_canceled_job_leaves_what_was_kept_and_a_running_one_only_its_cash(can
     assert not review(canceled_book, FIRST, date(2025, 2, 4)).held
 
 
+def test_what_comes_to_a_canceled_job_later_lessens_what_it_left(late_book):
+    line = "canceled jobs: kept less their cost"
+    left = {one.name: one.earned for one in review(late_book, FIRST, LAST).result}
+    before = {one.name: one.earned for one in review(late_book, FIRST, date(2025, 2, 24)).result}
+
+    # 850, less the fee of 33 and an hour of Ines at 25; the owner's hour is pay
+    assert (left[line], before[line]) == (cents(792), cents(850))
+
+
 def test_a_quote_won_whose_job_was_canceled_is_named(canceled_book):
     year = review(canceled_book, FIRST, LAST)
     assert [quote.is_canceled for quote in year.quotes] == [True, False]
