@@ -31,6 +31,10 @@ _HUNG = (
     ("drawers", re.compile(r"\b(slides?|runners?)\b", re.IGNORECASE),
      ("drawers_fit", "inset_drawers"), "drawer slide", "no drawer is fitted", "DRF"),
 )  # fmt: skip
+_DOOR = re.compile(r"\bdoor", re.IGNORECASE)
+_HINGED = {"lid": "lids", "flap": "flaps", "gate": "gates", "hatch": "hatches", "leaf": "leaves"}
+"""What hangs on hinges and is no door, and what hanging it is called."""
+HINGED = frozenset(_HINGED.values())
 _NAMED = 4
 
 
@@ -149,11 +153,26 @@ def _hung(build: Build, materials: Mapping[str, Material], counts: WorkCounts) -
         if needs and not counts.is_counted(drivers):
             pieces = sum((need.quantity.fraction for need in needs), Fraction(0))
             code = counts.code_for(drivers[0]) or usual
+            if stage == "doors" and (hung := _hung_no_door(build)):
+                stage, basis = _HINGED[hung], f"no {hung} is hung, which counts as an inset door"
+                code = counts.code_for("inset_doors") or "DRI"
             yield Gap(
                 stage,
                 f"{how_many(int(pieces), thing)}, and {basis}",
                 f"job count JOB {code} NUMBER",
             )
+
+
+def _hung_no_door(build: Build) -> str:
+    """What the parts, or the title of a piece, call the thing on hinges where it is no door."""
+    names = " ".join(part.name for part in build.parts)
+    if _DOOR.search(f"{names} {build.title}"):
+        return ""
+    for words in (names, build.title):
+        for thing in _HINGED:
+            if re.search(rf"\b{thing}", words, re.IGNORECASE):
+                return thing
+    return ""
 
 
 def _twice(counts: WorkCounts) -> Iterator[Gap]:

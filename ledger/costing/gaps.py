@@ -12,7 +12,7 @@ from math import ceil
 from msgspec import Struct
 
 from ledger.book.tables.materials import Material
-from ledger.costing.completeness import SANDING, doubts, named
+from ledger.costing.completeness import HINGED, SANDING, doubts, named
 from ledger.costing.counted import WorkCounts
 from ledger.costing.stages import Gap, of_job
 from ledger.costing.taken import board_parts
@@ -81,6 +81,7 @@ def find_gaps(
 ) -> tuple[Gap, ...]:
     """The stages that a design implies and nobody has counted or answered."""
     closed = set(answered)
+    closed |= HINGED if "doors" in closed else set()  # once asked about as doors
     missing = (
         *_sawing(build, counts),
         *_solid(build, materials, counts),

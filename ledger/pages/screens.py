@@ -18,12 +18,12 @@ from ledger.book import Book
 from ledger.book.names import known_names
 from ledger.book.questions.entries import last_of_device
 from ledger.book.questions.labor import NamedOperation, WorkedOn, named_operations, worked_on_last
-from ledger.book.questions.progress import has_sponsors, open_jobs
+from ledger.book.questions.progress import has_sponsors, open_jobs, reopened_jobs
 from ledger.book.tables.ground import Job
 from ledger.cutting.drawing import bare_svg
 from ledger.errors import NotAllowed
 from ledger.jobs.answers import to_give_out
-from ledger.jobs.jobs import find_job
+from ledger.jobs.jobs import find_job, state_words
 from ledger.jobs.lines import is_known, is_work_order
 from ledger.labor.clock import Running, running, shop_zone
 from ledger.labor.log import CLASSES, CONTENT_TASKS, name_of
@@ -165,8 +165,14 @@ def receipt_facts(book: Book, site: Site, device: Device, query: Mapping[str, st
 
 
 def jobs_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:
-    """The jobs that are open."""
-    return {"jobs": open_jobs(book, book.today)}
+    """The jobs that are open, each with its state as it is read."""
+    jobs, reopened = open_jobs(book, book.today), reopened_jobs(book, book.today)
+    return {
+        "jobs": [
+            job._replace(state=state_words(job.state, is_reopened=job.number in reopened))
+            for job in jobs
+        ]
+    }
 
 
 def job_facts(book: Book, site: Site, device: Device, query: Mapping[str, str]) -> Facts:

@@ -276,7 +276,7 @@ def missing_words(one: Review) -> list[Remark]:
         remarks.append(Remark(f"No job was closed from {one.first} to {one.last}."))
     if one.not_closed:
         remarks.append(
-            Remark(f"Ready or handed over and not closed: {listed(one.not_closed)}.",
+            Remark(f"Ready, handed over or open again, and not closed: {listed(one.not_closed)}.",
                    f"job close {one.not_closed[0]}")
         )  # fmt: skip
     if one.opened is not None and one.opened > one.last:

@@ -15,6 +15,7 @@ from ledger.errors import NotFound
 from ledger.jobs.answers import answer, set_count
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job, range_of
+from ledger.labor.standards import load_starting_standards
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -207,3 +208,41 @@ def test_solid_stock_is_charged_to_the_hundredth_of_a_board_foot(book, equip):
     line = next(line for line in price_job(book, job).lines if line.item == "CHERRY")
     assert line.quantity.decimal == line.quantity.decimal.quantize(Decimal("0.01"))
     assert line.full == book.currency.money(line.quantity.decimal * Decimal("9.50"))
+
+
+@pytest.mark.parametrize("metric", [False, True])
+@pytest.mark.parametrize(
+    ("part", "title", "asked", "code"),
+    [
+        ("Lid", "Hall bench", "lids", "DRI"),
+        ("Flap", "Wall table", "flaps", "DRI"),
+        ("Rail", "Garden gate", "gates", "DRI"),
+        ("Door", "Cupboard with a lid", "doors", "DOR"),
+        ("Front", "Cupboard", "doors", "DOR"),
+    ],
+)
+def test_what_hangs_on_hinges_is_asked_about_by_its_name(
+    book, metric_book, metric, part, title, asked, code
+):
+    at, unit = (metric_book, "m³") if metric else (book, "bd ft")
+    load_starting_standards(at)
+    hinge = MaterialRow("HINGE", "Butt hinge", "hardware", "each", price=Decimal(4))
+    oak = replace(price_list("mm" if metric else "inch", unit, "L")[0], code="OAK")
+    design = Design(
+        name="bench", title=title, units="mm", needs=(Need("HINGE", "2", minutes="8"),),
+        parts=(Part("T", part, "1", "900 mm", "180 mm", "OAK", faces=0, joined="hardware"),
+               Part("L", "Side", "2", "400 mm", "180 mm", "OAK", faces=0, joined="glued on")),
+    )  # fmt: skip
+    with at.entry("shop set"):
+        at.set("overhead_year", "22000")
+        at.set("pay_year", "56000")
+    job = priced(at, design, [oak, hinge])
+    (gap,) = price_job(at, job).gaps
+    assert (gap.what, gap.counted) == (asked, code)
+    assert "door is hung" in gap.basis or asked != "doors"
+    assert not gap.basis.endswith("no door is hung") or asked == "doors"
+    answer(at, job, "doors", Money(0))  # as it was asked about before
+    assert price_job(at, job).gaps == ()
+    again = priced(at, replace(design, name="second"), [])
+    set_count(at, again, code, Quantity.of(1))
+    assert price_job(at, again).gaps == ()

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from ledger.jobs.jobs import new_job
+from ledger.jobs.jobs import find_job, new_job, set_state
 from ledger.labor.people import OWNER
 from ledger.pages.screens import OF_A_JOB, SCREENS
 
@@ -162,3 +162,15 @@ def test_style_and_script_are_small():
     folder = Path(ledger.pages.__file__).with_name("static")
     assert sum(file.stat().st_size for file in folder.iterdir()) <= 30_000
     assert len((folder / "bench.js").read_text().splitlines()) <= 300
+
+
+def test_a_job_that_was_opened_again_is_told_so_in_the_list_of_jobs(page):
+    with page.read() as book:
+        job = find_job(book, "bed")
+        set_state(book, job, "installed")
+    assert "handed over" in page.facts("jobs").text
+    with page.read() as book:
+        set_state(book, job, "closed")
+        set_state(book, job, "installed", why="a hinge")
+    shown = page.facts("jobs").text
+    assert "open again" in shown and "installed" not in shown
