@@ -50,7 +50,8 @@ class ClosedWork(Struct, frozen=True):
     """A job that was closed: its account beside what it was planned at.
 
     `costs`, `planned_earned` (at the price agreed) and `planned_owner_hours` are those of the
-    accepted quote, None where there is none or the job was sold in one sum.
+    accepted quote, None where there is none or the job was sold in one sum. `typed_earned` is what
+    a job that was typed and not quoted was to bring: its price less the work of others.
     """
 
     number: str
@@ -62,6 +63,7 @@ class ClosedWork(Struct, frozen=True):
     costs: CostDifferences | None = None
     planned_earned: Money | None = None
     planned_owner_hours: Decimal | None = None
+    typed_earned: Money | None = None
 
     @property
     def minutes(self) -> int:

@@ -30,7 +30,7 @@ from ledger.jobs.cost_differences import (
     with_planned_tax,
 )
 from ledger.jobs.done import done_with
-from ledger.jobs.lines import WORK, has_design, is_work_order, lines_of, total_of
+from ledger.jobs.lines import OUTSIDE, WORK, has_design, is_work_order, lines_of, total_of
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.unlogged import LineOfPlan, not_logged
 from ledger.labor.nearest import read_piece
@@ -133,7 +133,8 @@ def _closed(
         ),
     )  # fmt: skip
     if plan is None:
-        return one
+        given = total(line.amount for line in lines_of(book, job, OUTSIDE))
+        return replace(one, typed_earned=price - given) if is_work_order(book, job) else one
     taxed = with_planned_tax(used, plan.costs.others)
     counted = with_goods_of_others(plan.costs, used)
     is_reworked = bool(done.rework_minutes or done.rework_material)

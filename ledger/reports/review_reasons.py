@@ -143,7 +143,11 @@ def timed_words(jobs: Sequence[ClosedWork]) -> str:
 
 
 def planned_hour(job: ClosedWork) -> Money | None:
-    """What the job was planned to earn an hour of the owner's; None without a plan of costs."""
-    if job.planned_earned is None or not job.planned_owner_hours:
-        return None
-    return job.planned_earned.times(1 / Fraction(job.planned_owner_hours))
+    """What the job was planned to earn an hour of the owner's, or by what was typed of it.
+
+    None without a plan of costs, where none was typed either.
+    """
+    earned, hours = job.planned_earned, job.planned_owner_hours
+    if earned is None:
+        earned, hours = job.typed_earned, job.hours.planned
+    return earned.times(1 / Fraction(hours)) if earned is not None and hours else None

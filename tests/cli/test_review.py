@@ -131,3 +131,29 @@ def test_an_offcut_that_was_sold_is_no_offcut_used(begun, tmp_path):
     }  # fmt: skip
     said = " ".join(shop("review", "2025", on="2025-12-31").out.split())
     assert "0.38 whole sheets by area, 15.00 at the value" in said
+
+
+@pytest.mark.parametrize("new", [(), ("--currency", "EUR", "--units", "mm")])
+def test_a_repair_is_reviewed_beside_what_was_typed_of_it(begun, new):
+    """By hand: 285.00 less 40.00 of the caner for 3.50 h, admin in them; and 120.00 for 2 h."""
+    shop = begun(
+        ["new", "--shop", "Workshop", "--overhead", "20000", "--pay", "48000", *new],
+        ["job", "new", "Chair", "--work", "repair 3h", "--price", "285"],
+        ["job", "line", "chair", "outside", "40", "caning"],
+        ["job", "new", "Gate", "--price", "120", "--hours", "2"],
+        ["hours", "add", "chair", "repair", "4h"],
+        ["hours", "add", "gate", "repair", "1h"],
+        ["job", "close", "chair", "--unlogged", "ADS=not done"],
+        ["job", "close", "gate"],
+    )
+    blocks = shop("review", "2025", "--json").facts()["blocks"]
+    ranked = [
+        row
+        for block in blocks
+        for table in block["tables"]
+        if table["table"] in ("best", "worst")
+        for row in table["rows"]
+    ]
+    assert {row["name"]: row["cells"][1] for row in ranked} == {
+        "J-2501": "70.00", "J-2502": "60.00",
+    }  # fmt: skip
