@@ -206,8 +206,8 @@ def add_cost(
     if has_tax:
         voice.note(
             "Tax of the bill that comes back is in no figure of the month. With it, enter the bill"
-            f" as a receipt, called as its line: benchledger receipt add WHAT 1 {shown}"
-            f" --category supply --to {job_row.number} --tax AMOUNT (and undo this entry)"
+            f" as a receipt: benchledger receipt add WHAT 1 {shown}"
+            f" --category outside --to {job_row.number} --tax AMOUNT (and undo this entry)"
         )
 
 

@@ -280,8 +280,10 @@ def _show(close_out: "CloseOut") -> None:
             where = f", {without.onto_name}" if without.onto else ""
             voice.say(f"{without.name}, {without.estimate} h estimated: {without.answer}{where}.")
     if close_out.not_noted:
+        again = "If it is, take that receipt back and enter it with --category outside. "
         voice.warn(
-            f"{not_noted_words(close_out)} Note it: benchledger job add-cost"
+            f"{not_noted_words(close_out)} {again if close_out.differences.maybe_bills else ''}"
+            f"Note what is missing: benchledger job add-cost"
             f" {close_out.job.number} KIND QUANTITY AMOUNT --actual (and --after-close once closed)"
         )
     for end in close_out.open_ends:

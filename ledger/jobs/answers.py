@@ -219,14 +219,18 @@ def costs_of(book: Book, job: Job, occasion: str) -> list[JobCost]:
 def to_give_out(book: Book, job: Job) -> Sequence[JobLine]:
     """The work of others on a job, until as many of its bills are noted as it has lines.
 
-    A line is over, too, once the job has goods of its name from a receipt.
+    A line is over, too, once the job has goods of its name from a receipt; a bill of others on a
+    receipt counts as noted.
     """
     lines = lines_of(book, job, OUTSIDE)
     if not lines:
         return ()
-    bought = goods_named(job_material(book, job.key))
+    used = job_material(book, job.key)
+    bills = [use.words.casefold() for use in used if is_bill_of_others(use)]
+    bought, names = goods_named(used).union(bills), {line.name.casefold() for line in lines}
     left = [line for line in lines if line.name.casefold() not in bought]
     came = sum(row.kind == OUTSIDE for row in costs_of(book, job, "actual"))
+    came += sum(words not in names for words in bills)
     return left if came < len(left) else ()
 
 
@@ -241,7 +245,21 @@ def goods_named(used: Iterable[JobUse]) -> frozenset[str]:
 
     Goods called as a planned line of the work of others are its bill.
     """
-    return frozenset(use.words.casefold() for use in used if use.material is None and use.full)
+    return frozenset(
+        use.words.casefold()
+        for use in used
+        if use.material is None and use.full and not is_bill_of_others(use)
+    )
+
+
+def is_bill_of_others(use: JobUse) -> bool:
+    """Whether what a job has of a receipt is the work of others, and no material."""
+    return use.category == OUTSIDE and bool(use.full)
+
+
+def bills_of_others(used: Iterable[JobUse]) -> list[Money]:
+    """What the bills of others came to that stand on receipts, without their freight."""
+    return [use.full - use.freight for use in used if is_bill_of_others(use)]
 
 
 def find_counted(book: Book, text: str) -> list[Operation]:

@@ -3,7 +3,7 @@
 What was planned and never booked stands apart: it may be saved, or only not noted.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from msgspec import Struct
 
@@ -12,7 +12,13 @@ from ledger.book.tables.answers import JobCost
 from ledger.costing.afterwards import Done
 from ledger.costing.needs import needs_of
 from ledger.costing.sheet import CostSheet, OtherCost
-from ledger.jobs.answers import COST_KINDS, DRIVEN, goods_named
+from ledger.jobs.answers import (
+    COST_KINDS,
+    DRIVEN,
+    bills_of_others,
+    goods_named,
+    is_bill_of_others,
+)
 from ledger.jobs.lines import OUTSIDE
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
@@ -62,11 +68,13 @@ class CostDifferences(Struct, frozen=True):
     """The costs of a job beside their plan.
 
     Planned and never booked are `not_taken`, by material, and `not_noted`, by other cost.
+    `maybe_bills` are goods among the material that may be a bill of others that is missing.
     """
 
     lines: tuple[CostDifference, ...]
     not_taken: NamedAmounts = ()
     not_noted: NamedAmounts = ()
+    maybe_bills: NamedAmounts = ()
 
     @property
     def unbooked(self) -> Money:
@@ -78,16 +86,28 @@ class CostDifferences(Struct, frozen=True):
         """All costs less all that was planned."""
         return total(line.amount for line in self.lines) - self.unbooked
 
+    def maybe_words(self, show: Callable[[Money], str]) -> str:
+        """Say which material may be the bill of outside work that is missing; else nothing."""
+        if not self.maybe_bills:
+            return ""
+        named = ", ".join(f"{name} {show(amount)}" for name, amount in self.maybe_bills)
+        return f"Counted as material, and perhaps the bill of the outside work: {named}"
+
     def of(self, name: str) -> Money:
         """The difference of one kind of cost."""
         return total(line.amount for line in self.lines if line.name == name)
 
 
 def with_planned_tax(used: Iterable[JobUse], others: Iterable[OtherCost]) -> list[JobUse]:
-    """What a job took, its tax told only where the plan has a line for it; else it is a price's."""
-    if any(one.kind == "tax" for one in others):
-        return list(used)
-    return [use._replace(tax=Money(0)) for use in used]
+    """What a job took, its tax told only where the plan has a line for it; else it is a price's.
+
+    Tax on a bill of others is none on material.
+    """
+    has_line = any(one.kind == "tax" for one in others)
+    return [
+        use if has_line and not is_bill_of_others(use) else use._replace(tax=Money(0))
+        for use in used
+    ]
 
 
 def planned_costs(sheet: CostSheet) -> PlannedCosts:
@@ -165,21 +185,43 @@ def cost_differences(
             ("offcuts kept", -done.credit),
         ),
     )
+    bills = bills_of_others(used)
     lines = [material, CostDifference(HELPER, helper, done.helper),
-             *_others(plan.others, noted, missing, units),
+             *_others(plan.others, noted, missing, units, bills),
              CostDifference(MATERIAL_TAX if planned_tax else USE_TAX, planned_tax,
                             done.use_tax + paid_tax)]  # fmt: skip
     return CostDifferences(
         tuple(line for line in lines if line.planned or line.actual or line.amount),
         not_taken,
         not_noted,
+        maybe_bills(plan, used, missing),
     )
 
 
+def maybe_bills(plan: PlannedCosts, used: Iterable[JobUse], missing: NamedAmounts) -> NamedAmounts:
+    """Goods without a code and without a plan, where a bill of others is missing that they may be.
+
+    They stand among the material; with their receipt entered as outside work they would not.
+    """
+    if not any(name.partition(" ")[0] == OUTSIDE for name, _ in missing):
+        return ()
+    planned = {words.casefold() for _, words, _ in plan.material}
+    return tuple(
+        (use.words, use.full)
+        for use in used
+        if use.material is None and use.category not in (OUTSIDE, "freight")
+        and use.full > Money(0) and use.words.casefold() not in planned
+    )  # fmt: skip
+
+
 def _others(
-    others: Iterable[OtherCost], noted: Iterable[JobCost], missing: NamedAmounts, units: str
-) -> list[CostDifference]:
-    """Driving, the work of others, fees and the rest, each beside what was planned and noted."""
+    others: Iterable[OtherCost], noted: Iterable[JobCost], missing: NamedAmounts, units: str,
+    bills: Sequence[Money],
+) -> list[CostDifference]:  # fmt: skip
+    """Driving, the work of others, fees and the rest, each beside what was planned and noted.
+
+    `bills` are those of others that stand on receipts.
+    """
     driven = driving(units).many
     names = {DRIVEN: driven, OUTSIDE: "outside work", "fee": FEES}
     planned: dict[str, Money] = {}
@@ -196,6 +238,9 @@ def _others(
     for row in noted:
         name = names.get(row.kind, OTHER)
         actual[name] = actual.get(name, Money(0)) + row.amount
+    if bills:
+        outside = names[OUTSIDE]
+        actual[outside] = actual.get(outside, Money(0)) + total(bills)
     return [
         CostDifference(name, planned.get(name, Money(0)), actual.get(name, Money(0)))
         for name in dict.fromkeys([*names.values(), OTHER, *planned, *actual])

@@ -88,8 +88,8 @@ def material_differences(
     goods: dict[str, list[JobUse]] = {}
     pieces: dict[str, list[JobUse]] = {}
     for use in used:
-        if use.category == "freight":
-            continue  # it brought goods and is none
+        if use.category in ("freight", "outside"):
+            continue  # it brought goods, or is the work of others, and is none
         if use.freight_lost and use.freight_lost == use.full:
             continue  # the goods went back; only what bringing them cost is left
         place = pieces if use.source == "offcut" else goods

@@ -9,7 +9,7 @@ from ledger.book.questions.stock import JobUse
 from ledger.book.tables.answers import JobCost
 from ledger.book.tables.ground import Job
 from ledger.costing.afterwards import Done
-from ledger.jobs.answers import costs_of
+from ledger.jobs.answers import bills_of_others, costs_of
 from ledger.jobs.income import incomes, spoiled
 from ledger.labor.people import helper_cost
 from ledger.measures.money import Money, total
@@ -41,15 +41,16 @@ def done_with(
     credit, credit_cash = offcut_credit(book, job.key)
     on_job = [row for row in work if row.kind in ON_THE_JOB]
     is_helped = any(row.person != "owner" for row in work)
+    bills = total(bills_of_others(used))
     return Done(
         price=price,
         changes=changes,
-        material=total(use.full for use in used),
-        material_cash=total(use.cash for use in used),
+        material=total(use.full for use in used) - bills,
+        material_cash=total(use.cash for use in used) - bills,  # they are paid, never given
         credit=credit,
         credit_cash=credit_cash,
         helper=helper_cost(book, job) if is_helped else Money(0),
-        other=total(row.amount for row in noted),
+        other=total(row.amount for row in noted) + bills,
         owner_minutes=sum(row.minutes for row in on_job if row.person == "owner"),
         helper_minutes=sum(row.minutes for row in on_job if row.person != "owner"),
         rework_minutes=sum(row.minutes for row in work if row.kind == "rework"),

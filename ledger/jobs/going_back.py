@@ -46,7 +46,8 @@ def goods_to_return(book: Book, job: Job, day: date | None = None) -> GoodsToRet
     left = canceled.returnable - gone
     if left <= Money(0):
         return None
-    goods = tuple(use for use in job_material(book, job.key) if use.quantity and use.full)
+    goods = tuple(use for use in job_material(book, job.key) if use.quantity and use.full
+                  and use.category != "outside")  # fmt: skip
     return GoodsToReturn(job, left, goods)
 
 

@@ -79,6 +79,7 @@ def costs_not_noted(
     currency: Currency,
     actual: Sequence[JobCost],
     *,
+    bills: Sequence[Money] = (),
     is_reworked: bool = False,
 ) -> tuple[tuple[str, Money], ...]:
     """Planned costs of which none of their kind was noted; an answered one is named in its words.
@@ -86,10 +87,12 @@ def costs_not_noted(
     Another cost stands for all that was answered, unless it is called by a line of the list.
     Of the work of others, each a bill of its own, what is planned beyond what is noted counts too,
     as long as fewer bills were noted than planned. The tax on an improvement is left out: it is
-    worked out from what was used. Rework is noted where hours or material of it are: `is_reworked`.
+    worked out from what was used. `bills` of others on receipts are noted. Rework is noted where
+    hours or material of it are: `is_reworked`.
     """
     listed = {line.item for line in forgettable(units)}
     kinds = {row.kind for row in actual if row.kind != "other" or _line_named(row) not in listed}
+    kinds |= {OUTSIDE} if bills else set()
     noted = " ".join(row.words for row in actual).casefold()
     planned: dict[str, Money] = {}
     for line in others:
@@ -102,10 +105,10 @@ def costs_not_noted(
             named = driving(units).many if name == DRIVEN else name
             planned[named] = planned.get(named, Money(0)) + line.cost
     bought = [line for line in others if line.kind == OUTSIDE and line.cost]
-    came = [row for row in actual if row.kind == OUTSIDE]
-    missing = total(line.cost for line in bought) - total(row.amount for row in came)
+    came = [*bills, *(row.amount for row in actual if row.kind == OUTSIDE)]
+    missing = total(line.cost for line in bought) - total(came)
     if 0 < len(came) < len(bought) and missing > Money(0):
-        shown = currency.show(total(row.amount for row in came))
+        shown = currency.show(total(came))
         planned[f"{OUTSIDE} beyond the {shown} noted"] = missing
     return tuple(planned.items())
 

@@ -12,13 +12,13 @@ from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.progress import material_of_jobs
 from ledger.book.tables.ground import Job
 from ledger.jobs.ahead import booked_ahead, free_time
-from ledger.jobs.answers import to_give_out
+from ledger.jobs.answers import bills_of_others, to_give_out
 from ledger.jobs.changes import changes
 from ledger.jobs.cost_differences import with_goods_of_others
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.frozen import read_json
-from ledger.measures.money import Currency, Money
+from ledger.measures.money import Currency, Money, total
 from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
@@ -166,14 +166,15 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
 
     frozen = frozen_sheet(book, accepted(book, job))
     points, plan = read_sheet(frozen, read_points), read_sheet(frozen, read_plan)
-    costs = with_goods_of_others(plan.costs, job_material(book, job.key)) if plan else None
+    used = job_material(book, job.key)
+    costs = with_goods_of_others(plan.costs, used) if plan else None
     minutes = sum(row.minutes for row in work_of_job(book, job.key) if row.kind in COUNTED)
     taken = material_of_jobs(book, book.today, [job.key]).get(job.key)
     return JobLeft(
         ahead=mine,
         worked=to_hours(minutes),
         priced=points.hours if points and points.hours else None,
-        material=taken.full if taken else NOTHING,
+        material=(taken.full if taken else NOTHING) - total(bills_of_others(used)),
         material_priced=costs.goods if costs else None,
     )
 

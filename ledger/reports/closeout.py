@@ -207,7 +207,8 @@ def not_noted_words(close_out: CloseOut) -> str:
     if not planned:
         return ""
     costs = " and ".join(f"{show(cost)} of {name}" for name, cost in planned)
-    return f"Planned {costs}, none noted, so none is in the figures."
+    maybe = close_out.differences.maybe_words(show)
+    return f"Planned {costs}, none noted, so none is in the figures.{f' {maybe}.' if maybe else ''}"
 
 
 def _planned(book: Book, job: Job) -> CostSheet:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.book.questions.month import landed_by_supplier
 from ledger.book.questions.review import (
+    bills_of_others,
     costs_of_jobs,
     gifts_sent_back,
     helper_pay,
@@ -57,12 +58,19 @@ def moved_money(
     pay = [
         (row, row.rate.times(Fraction(row.minutes, 60))) for row in helper_pay(book, first, last)
     ]
+    bills = bills_of_others(book, first, last)
     return Moved(
         clients=tuple((row.job, row.received - row.tax) for row in money_in(book, first, last)),
-        bought=tuple((row.name, row.amount) for row in landed_by_supplier(book, first, last)),
+        bought=(
+            *((row.name, row.amount) for row in landed_by_supplier(book, first, last)),
+            *((bill.supplier, -bill.landed) for bill in bills),
+        ),
         helpers=tuple((row.person, amount) for row, amount in pay),
         shop_help=total(amount for row, amount in pay if not row.has_job),
-        costs=tuple(costs_of_jobs(book, first, last)),
+        costs=(
+            *costs_of_jobs(book, first, last),
+            *((bill.job, bill.landed) for bill in bills),
+        ),
         lost=tuple(
             (LOST.get(kind, kind), amount) for kind, amount in lost_stock(book, first, last)
         ),

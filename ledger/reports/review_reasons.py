@@ -88,7 +88,9 @@ def _money_words(job: ClosedWork, show: Callable[[Money], str]) -> str:
     more = job.full - job.planned_earned
     side = "more" if more > Money(0) else "less"
     head = f"Earned {show(abs(more))} {side} than planned" if more else "Earned as planned"
-    return f"{head}: {', '.join(f'{name} {_signed(show(amount))}' for name, amount in named)}"
+    maybe = job.costs.maybe_words(show) if job.costs else ""
+    figures = ", ".join(f"{name} {_signed(show(amount))}" for name, amount in named)
+    return f"{head}: {figures}{f'. {maybe}' if maybe else ''}"
 
 
 def _hours_words(job: ClosedWork) -> str:
@@ -120,6 +122,8 @@ def reason_parts(job: ClosedWork) -> Iterable[Part]:
     if costs is not None:
         for name, cost in (*costs.not_taken, *costs.not_noted):
             yield Part(job.number, f"nothing booked: {name}", cost)
+        for name, cost in costs.maybe_bills:
+            yield Part(job.number, f"material, perhaps a bill of outside work: {name}", cost)
     for name, hours in hour_reasons(job):
         yield Part(job.number, f"{name}, hours", hours)
     for name, hours in job.hours.not_logged:

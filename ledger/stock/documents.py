@@ -14,7 +14,10 @@ from ledger.stock.materials import KINDS
 TAX_KINDS = ("paid", "resale", "use", "recoverable", "none")
 """How a line stands to tax: paid to the supplier, bought for resale, use tax owed, VAT, none."""
 
-CATEGORIES = (*KINDS, "blade", "safety", "packing", "tool", "freight")
+OUTSIDE = "outside"
+"""The category of the work of others on a job: a bill, and no goods."""
+
+CATEGORIES = (*KINDS, "blade", "safety", "packing", "tool", "freight", OUTSIDE)
 """What the month's spend is told apart by: the kinds of material and what else a shop buys."""
 
 ZERO = Money(0)

@@ -212,11 +212,6 @@ def _category(written: DocumentLine) -> str:
 def _known(category: str) -> str:
     if category in CATEGORIES:
         return category
-    if category == "outside":
-        raise BadValue(
-            "The work of others is a cost of its job and no goods: benchledger job add-cost JOB"
-            " outside 1 AMOUNT --actual"
-        )
     raise NotFound("category", category, CATEGORIES, are_all=True)
 
 

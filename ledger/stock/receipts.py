@@ -26,7 +26,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.stock.credits import as_bought, give_credit
-from ledger.stock.documents import ZERO, Document, DocumentLine, Share
+from ledger.stock.documents import OUTSIDE, ZERO, Document, DocumentLine, Share
 from ledger.stock.fair import check_free_goods
 from ledger.stock.landed import UseTax, land, rate_note, resale_note
 from ledger.stock.lots import Pool, post_issue, post_own_use
@@ -191,12 +191,25 @@ def _line_faults(document: Document, line: DocumentLine) -> list[str]:
         return [f"{line.words}: a credit note gives back goods or money; this one neither."]
     if line.tax_paid and line.tax_kind not in ("paid", "recoverable"):
         return [f"{line.words}: it has tax, so it is neither untaxed nor bought for resale."]
+    if line.category == OUTSIDE and (words := _outside_fault(document, line)):
+        return [f"{line.words}: {words}"]
     if line.shares and sum((s.quantity for s in line.shares), Quantity(0)) != line.quantity:
         return [f"{line.words}: what goes to jobs and stock is not the line's quantity."]
     only_freight = all(other.category == "freight" for other in document.lines)
     if only_freight and not is_credit and any(s.place == "stock" for s in line.shares):
         return [f"{line.words}: freight alone goes to a job or to the shop, never to stock."]
     return []
+
+
+def _outside_fault(document: Document, line: DocumentLine) -> str:
+    """What is wrong with a bill for the work of others; nothing where it can be posted."""
+    if line.material:
+        return "a material of the price list is no work of others; leave the category out."
+    if document.kind in ("in_kind", "borrowed"):
+        return "the work of others is no goods; what was paid for it is a receipt of its own."
+    if document.kind == "bought" and {share.place for share in line.shares} != {"job"}:
+        return "the work of others is for a job, such as --to J-2501; work for the shop is supply."
+    return ""
 
 
 def _total_faults(book: Book, document: Document, lines: Sequence[DocumentLine]) -> list[str]:

@@ -200,6 +200,26 @@ def costs_of_jobs(book: Book, first: date, last: date) -> list[tuple[str, Money]
     return [(number, Money(amount)) for number, amount in rows]
 
 
+class BillOfOthers(NamedTuple):
+    """What a receipt's lines for the work of others landed at, by supplier and job."""
+
+    supplier: str
+    job: str
+    landed: Money
+
+
+_BILLS_OF_OTHERS = f"""SELECT s.name, coalesce(j.number, h.place), sum(h.landed)
+FROM receipt_share h JOIN receipt_line l ON l.id = h.line JOIN receipt r ON r.id = l.receipt
+JOIN supplier s ON s.id = r.supplier LEFT JOIN job j ON j.id = h.job
+WHERE l.category = 'outside' AND r.day BETWEEN :first AND :last AND r.{IN_FORCE}
+GROUP BY 1, 2 ORDER BY 1, 2"""
+
+
+def bills_of_others(book: Book, first: date, last: date) -> list[BillOfOthers]:
+    """The work of others that came by a receipt on some days; it is in what was landed."""
+    return book.query_as(BillOfOthers, _BILLS_OF_OTHERS, first=first, last=last)
+
+
 _LOST_STOCK = f"""SELECT kind, -sum(full) FROM movement
 WHERE job IS NULL AND kind <> 'to_supplier' AND day BETWEEN :first AND :last AND {IN_FORCE}
 GROUP BY 1 ORDER BY 1"""

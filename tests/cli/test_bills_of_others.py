@@ -1,0 +1,125 @@
+"""A bill of others that came by a receipt stands beside the outside work that was planned."""
+
+import json
+
+import pytest
+
+PRICES = "code,name,kind,unit,length,width,thickness,price\nGLUE,Glue,adhesive,bottle,,,,7.50\n"
+RATES = ["shop", "set", "overhead_year=22000", "pay_year=56000", "selling_rate=73"]
+INCH = (["new", "--shop", "Quillhaven"], [*RATES, "tax_standing=sales_tax", "tax_rate=8.25 %"])
+METRIC = (
+    ["new", "--shop", "Lindhof", "--currency", "EUR", "--units", "mm"],
+    [*RATES, "tax_standing=vat", "tax_rate=19 %", "decimal=comma"],
+)
+BOTH = [(INCH, "10.31", "135.31"), (METRIC, "23.75", "125.00")]
+"""A shop, the tax on 125, and what a bill of 125 costs it."""
+
+
+@pytest.fixture(params=BOTH, ids=["inch", "metric"])
+def chair(request, begun, tmp_path):
+    """A chair whose caning was planned at 120; the tax on its bill of 125, and what that costs."""
+    book, tax, cost = request.param
+    (tmp_path / "p.csv").write_text(PRICES)
+    shop = begun(
+        *book,
+        ["material", "load", "p.csv"],
+        ["job", "new", "Cane chair", "--work", "repair 3h", "--use", "GLUE 1"],
+        ["job", "line", "chair", "outside", "120", "caning", "--lead", "14", "--quoted"],
+        ["quote", "draft", "chair"],
+        ["quote", "send", "chair"],
+        ["quote", "accept", "chair"],
+        ["receipt", "add", "GLUE", "1", "7.50", "--from", "Copper Vale", "--tax", "0", "--to",
+         "chair"],
+        ["hours", "add", "chair", "repair", "3h"],
+    )  # fmt: skip
+    return shop, tax, cost
+
+
+def bill(chair, *, category, words="Reed & Rush, chair seat"):
+    shop, tax, _ = chair
+    said = shop("receipt", "add", words, "1", "125", "--category", category, "--to", "chair",
+                "--from", "Reed & Rush", "--tax", tax)  # fmt: skip
+    assert said.code == 0, said.err
+
+
+def facts(shop, *words):
+    said = shop(*words, "--json")
+    assert said.code == 0, said.err
+    return json.loads(said.out)
+
+
+def reviewed(shop):
+    """The parts behind the chair in the review, and its result in cash and by closed jobs."""
+    assert shop("job", "close", "chair", "--unlogged", "ADS=forgotten").code == 0
+    blocks = facts(shop, "review", "2025")["blocks"]
+    tables = [table for block in blocks for table in block["tables"]]
+    parts = {part["words"]: part["value"] for table in tables
+             for row in table["rows"] if row["name"] == "J-2501"
+             for part in row["parts"]}  # fmt: skip
+    rows = next(table["rows"] for table in tables if table["table"] == "result")
+    return parts, {row["name"]: row["cells"] for row in rows}
+
+
+@pytest.mark.parametrize("words", ["Reed & Rush, chair seat", "Caning"])
+def test_a_bill_on_a_receipt_stands_beside_its_plan(chair, words):
+    shop, _, cost = chair
+    assert "caning" in shop("job", "buying-list", "chair").err
+    bill(chair, category="outside", words=words)
+    assert "caning" not in shop("job", "buying-list", "chair").err
+    assert facts(shop, "today")["others"] == []
+
+    account = facts(shop, "job", "close", "chair", "--preview")
+    assert account["not_noted"] == []
+    assert [row["item"] for row in account["materials"]] == ["GLUE"]
+    assert (account["material"], account["other"]) == ("7.50", cost)
+    parts, result = reviewed(shop)
+    assert (parts["outside work planned"], parts["outside work as it came"]) == ("120.00", cost)
+    assert parts["material as it came"] == parts["material planned"] == "7.50"
+    assert not [name for name in parts if "nothing booked: outside" in name]
+    assert result["outside work, driving, other costs"] == [f"-{cost}", f"-{cost}"]
+    assert result["material"] == ["-7.50", "-7.50"]
+
+
+def test_a_bill_among_the_material_is_said_where_the_planned_one_is_missing(chair, tmp_path):
+    shop, _, cost = chair
+    bill(chair, category="supply")
+    said = " ".join(shop("job", "close", "chair", "--preview").err.split())
+    assert "perhaps the bill of the outside work: Reed & Rush, chair seat 1" in said
+    parts, _ = reviewed(shop)
+    name = "material, perhaps a bill of outside work: Reed & Rush, chair seat"
+    assert parts[name] == cost
+    assert "perhaps the bill of the outside work" in " ".join(shop("review", "2025").out.split())
+
+
+def test_a_bill_noted_beside_goods_of_another_kind_raises_no_doubt(chair):
+    shop, *_ = chair
+    bill(chair, category="supply", words="Felt pads")
+    shop("job", "add-cost", "chair", "outside", "1", "125", "--actual")
+    said = " ".join(shop("job", "close", "chair", "--preview").err.split())
+    assert "perhaps the bill" not in said
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["caning", "1", "125", "--to", "stock"], "is for a job"),
+        (["caning", "1", "125", "--to", "shop"], "is for a job"),
+        (["caning", "1", "125"], "is for a job"),
+        (["GLUE", "1", "125", "--to", "chair"], "is no work of others"),
+        (["caning", "1", "125", "--to", "chair", "--in-kind", "retail"], "is no goods"),
+    ],
+)
+def test_the_work_of_others_is_for_a_job_and_no_goods(chair, words, sentence):
+    shop, *_ = chair
+    said = shop("receipt", "add", *words, "--category", "outside", "--from", "Reed & Rush")
+    assert (said.code, sentence in said.err) == (1, True), said.err
+
+
+def test_what_is_credited_of_a_bill_comes_off_the_outside_work(chair):
+    shop, _, cost = chair
+    bill(chair, category="outside", words="caning")
+    said = shop("receipt", "add", "caning", "0", "25", "--category", "outside", "--credit-of",
+                "R-102", "--to", "chair")  # fmt: skip
+    assert said.code == 0, said.err
+    account = facts(shop, "job", "close", "chair", "--preview")
+    assert (account["material"], account["other"]) == ("7.50", f"{float(cost) - 25:.2f}")
