@@ -13,7 +13,7 @@ from ledger.errors import NotAllowed
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up_whole
 from ledger.measures.values import replace
-from ledger.quotes.draft import DESCRIPTION, MATTRESS, UNMEASURED, Wishes
+from ledger.quotes.draft import DESCRIPTION, MATTRESS, UNMEASURED, Wishes, as_told
 from ledger.quotes.drift import basis_sheet
 from ledger.quotes.mattress import AS_MEASURED
 from ledger.quotes.offer import Offer
@@ -40,7 +40,8 @@ def wished_again(book: Book, job: Job, wishes: Wishes) -> Wishes:
         extras=_with({line.name: line.amount for line in extras}, wishes.extras),
         options=_with({option.name: option.amount for option in last.options}, wishes.options),
         goods=wishes.goods or goods.name,
-        description=wishes.description or ("" if last.description == plain else last.description),
+        description=wishes.description
+        or ("" if last.description in (plain, as_told(book, plain)) else last.description),
         drawing=wishes.drawing or last.drawing,
         sample=wishes.sample or last.sample,
         mattress=wishes.mattress or mattress.removesuffix(AS_MEASURED),

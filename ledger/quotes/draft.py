@@ -23,6 +23,7 @@ from ledger.jobs.payments import received_on
 from ledger.jobs.pieces import step_of
 from ledger.jobs.pricing import price_job
 from ledger.jobs.tax import is_answered, is_untaxed, standing_of
+from ledger.measures.custom import COMMA, with_comma
 from ledger.measures.frozen import freeze
 from ledger.measures.money import Money, sales_tax, total
 from ledger.measures.values import replace
@@ -188,8 +189,8 @@ def compose(
         maker=maker(book),
         client=client_number(book, job),
         title=job.title,
-        description=wishes.description or sheet.facts.get(DESCRIPTION, ""),
-        facts=(*_facts(sheet), *details),
+        description=wishes.description or as_told(book, sheet.facts.get(DESCRIPTION, "")),
+        facts=(*_facts(book, sheet), *details),
         drawing=wishes.drawing,
         sample=wishes.sample,
         deliverables=deliverables,
@@ -351,9 +352,19 @@ def _tax_words(book: Book, standing: str, deliverables: Sequence[QuoteDeliverabl
     return tax_words(standing, book.settings.tax_rate, whole=whole)
 
 
-def _facts(sheet: CostSheet) -> tuple[QuoteFact, ...]:
+def _facts(book: Book, sheet: CostSheet) -> tuple[QuoteFact, ...]:
     pairs = ((name, words) for name, words in sheet.facts.items() if name != DESCRIPTION and words)
-    return tuple(QuoteFact(name[:1].upper() + name[1:], words) for name, words in pairs)
+    return tuple(
+        QuoteFact(name[:1].upper() + name[1:], as_told(book, words)) for name, words in pairs
+    )
+
+
+def as_told(book: Book, words: str) -> str:
+    """Words of a design with their decimals as the book writes numbers: kept so on the page.
+
+    Pages that were made before stay as they are, for their words are kept too.
+    """
+    return with_comma(words, book.currency.digits) if book.currency.written == COMMA else words
 
 
 def _mattress(

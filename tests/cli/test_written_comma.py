@@ -1,5 +1,7 @@
 """A book that writes with a comma: screens and papers follow, JSON keeps the point."""
 
+import json
+
 import pytest
 
 from ledger.cli import voice
@@ -60,3 +62,29 @@ def test_screens_follow_the_setting_and_json_does_not(shop, tmp_path):
     comma = shop("receipt", "list").out
     assert ("1,234.50" in plain, "1.234,50" in comma) == (True, True), plain
     assert "1234.50" in shop("receipt", "list", "--json").out
+
+
+def test_sizes_of_a_new_revision_have_the_comma_and_a_sent_one_stays(shop, tmp_path, pdf_text):
+    for words in (
+        ["new", "--shop", "Werkstatt", "--currency", "EUR", "--units", "mm", "--overhead", "20000",
+         "--pay", "50000"],
+        ["material", "load", "--starting"],
+        ["job", "new", "Shelf", "--starter", "bookcase", "--set", "width=900.5"],
+        ["quote", "draft", "shelf"],
+        ["quote", "send", "shelf", "--pdf", "a.pdf"],
+        ["shop", "set", "decimal=comma"],
+    ):  # fmt: skip
+        said = shop(*words)
+        assert said.code == 0, (words, said.err)
+    assert shop("quote", "draft", "shelf", "--again").code == 0
+    facts = [json.loads(shop("quote", "show", name, "--json").out)["facts"]
+             for name in ("Q-2501-A", "Q-2501-B")]  # fmt: skip
+    assert ["900.5" in str(facts[0]), "900,5" in str(facts[1])] == [True, True]
+    assert "900.5" not in str(facts[1])
+    assert shop("quote", "check").code == 0
+    for name, size in (("Q-2501-A", "900.5"), ("Q-2501-B", "900,5")):
+        said = shop("quote", "show", name, "--pdf", "q.pdf")
+        assert said.code == 0, said.err
+        assert size in pdf_text(tmp_path / "q.pdf")
+    shop("quote", "show", "Q-2501-A", "--pdf", "again.pdf")
+    assert (tmp_path / "again.pdf").read_bytes() == (tmp_path / "a.pdf").read_bytes()
