@@ -237,7 +237,7 @@ def spoiled(
 
 def _show(close_out: "CloseOut") -> None:
     from ledger.jobs.differences import not_believed_words
-    from ledger.reports.closeout import account_lines, not_noted_words
+    from ledger.reports.closeout import account_lines, not_noted_advice
     from ledger.reports.settled import late_words
 
     currency, after = close_out.sheet.currency, close_out.afterwards
@@ -280,12 +280,7 @@ def _show(close_out: "CloseOut") -> None:
             where = f", {without.onto_name}" if without.onto else ""
             voice.say(f"{without.name}, {without.estimate} h estimated: {without.answer}{where}.")
     if close_out.not_noted:
-        again = "If it is, take that receipt back and enter it with --category outside. "
-        voice.warn(
-            f"{not_noted_words(close_out)} {again if close_out.differences.maybe_bills else ''}"
-            f"Note what is missing: benchledger job add-cost"
-            f" {close_out.job.number} KIND QUANTITY AMOUNT --actual (and --after-close once closed)"
-        )
+        voice.warn(not_noted_advice(close_out))
     for end in close_out.open_ends:
         voice.warn(f"perhaps forgotten: {end}.")
 

@@ -184,8 +184,7 @@ def take_account(
     plan = with_goods_of_others(planned, used)
     missing = () if is_canceled else costs_not_noted(
         plan.others, sheet.units, sheet.currency, noted, bills=bills_of_others(used),
-        is_reworked=bool(after.rework),
-    )  # fmt: skip
+        is_reworked=bool(after.rework))  # fmt: skip
     return CloseOut(
         job=job,
         day=book.today,

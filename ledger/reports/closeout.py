@@ -211,6 +211,16 @@ def not_noted_words(close_out: CloseOut) -> str:
     return f"Planned {costs}, none noted, so none is in the figures.{f' {maybe}.' if maybe else ''}"
 
 
+def not_noted_advice(close_out: CloseOut) -> str:
+    """The planned costs of which none was noted, and how to mend that."""
+    is_booked = "If it is, take that receipt back and enter it with --category outside. "
+    return (
+        f"{not_noted_words(close_out)} {is_booked if close_out.differences.maybe_bills else ''}"
+        f"Note what is missing: benchledger job add-cost {close_out.job.number} KIND QUANTITY"
+        " AMOUNT --actual (and --after-close once closed)"
+    )
+
+
 def _planned(book: Book, job: Job) -> CostSheet:
     """The plan of a job without a quote: the hours kept since its first entry, else today's."""
     sheet, plan = price_job(book, job), plan_of(book, job)
