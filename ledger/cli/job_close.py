@@ -23,9 +23,6 @@ if TYPE_CHECKING:
     from ledger.jobs.closeout import CloseOut
     from ledger.jobs.income import PlansSold
 
-ROUNDING = Money(1)
-"""A price that is off by no more than this for a material is told as planned."""
-
 
 def close(
     job: JobName,
@@ -330,6 +327,9 @@ def _show_differences(close_out: "CloseOut") -> None:
         voice.say(f"Hours: {actual} worked, {compared} {how} (× {half_up(actual / compared, 2)}).")
     elif compared:
         voice.say(f"Hours: none logged, {compared} {how}.")
+    if (agreed := close_out.agreed_hours) is not None:
+        times = f" (× {half_up(actual / agreed, 2)})" if actual and agreed else ""
+        voice.say(f"As the job was changed since, {agreed} h are planned{times}.")
     if planned:
         spread = close_out.sheet.range
         with_rework = " with rework" if spread.basis else ""
@@ -338,8 +338,7 @@ def _show_differences(close_out: "CloseOut") -> None:
     over = [f"{h.name} +{h.actual - h.planned} h" for h in worst if h.actual > h.planned]
     if over and planned:
         voice.say(f"Longest over: {'; '.join(over)}.")
-    prices = (line.variance.price for line in close_out.materials)
-    higher = total(price for price in prices if abs(price) > ROUNDING)
+    higher = total(line.variance.price for line in close_out.materials)
     not_taken = total(cost for _, cost in close_out.differences.not_taken)
     shared = total(amount for _, amount in close_out.together)
     more = total(line.variance.usage for line in close_out.materials) + not_taken - shared

@@ -104,6 +104,9 @@ def _an_hour(amount: Money, minutes: int) -> Money | None:
     return amount.times(Fraction(60, minutes)) if minutes else None
 
 
+ROUNDED = Money(1)
+
+
 class Variance(Struct, frozen=True):
     """The two parts of a difference; `total` is their sum, actual − standard to the minor unit."""
 
@@ -121,8 +124,9 @@ def variance(
 ) -> Variance:
     """Split actual less standard cost into a price variance and a usage (efficiency) variance.
 
-    The usage part is rounded, the price part takes the rest, so that they add up. Where nothing
-    was planned there is no standard price: all of it is usage; where nothing was used, too.
+    The usage part is rounded, the price part takes the rest, so that they add up; a rest of one
+    minor unit is what was rounded and no price, and stays with the usage. Where nothing was planned
+    there is no standard price: all of it is usage; where nothing was used, too.
 
     >>> variance(Money(7476000), Fraction(89000), Money(7480000), Fraction(88000))
     Variance(price=Money(minor=-89000), usage=Money(minor=85000))
@@ -132,4 +136,6 @@ def variance(
         return Variance(Money(0), difference)
     extra = actual_quantity - standard_quantity
     usage = standard.times(extra / standard_quantity)
+    if abs(difference - usage) <= ROUNDED:
+        usage = difference
     return Variance(difference - usage, usage)

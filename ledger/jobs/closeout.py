@@ -61,6 +61,7 @@ from ledger.jobs.saved_together import saved_together
 from ledger.jobs.tax import is_agreed_untaxed
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.clock import require_no_clock, running_on
+from ledger.labor.estimate import total_hours
 from ledger.labor.history import history
 from ledger.labor.plan import COUNTED
 from ledger.labor.record import HoursRecord, hours_record
@@ -129,6 +130,8 @@ class CloseOut(Struct, frozen=True):
     together: tuple[tuple[str, Money], ...] = ()
     """What sheets that were shared make of the material used, by the jobs that shared them."""
     is_untaxed: bool = False
+    agreed_hours: Decimal | None = None
+    """The hours of the job as it is made now, where it was changed after it was agreed."""
 
     @property
     def planned_hours(self) -> Decimal:
@@ -175,7 +178,6 @@ def take_account(
     is a price that becomes the agreed one at closing.
     """
     is_canceled = cancellation_of(book, job) is not None
-    names = {row.code: row.name for row in standards(book).values()}
     work = work_of_job(book, job.key)
     used = with_planned_tax(job_material(book, job.key), sheet.others)
     noted = costs_of(book, job, "actual")
@@ -199,7 +201,7 @@ def take_account(
             total(use.freight_lost for use in used),
         ),
         tax=_tax(sheet, used, after.done),
-        hours=hours_differences(sheet, work, names),
+        hours=hours_differences(sheet, work, {o.code: o.name for o in standards(book).values()}),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
         differences=cost_differences(plan, after.done, used, noted, missing, sheet.units),
@@ -220,6 +222,7 @@ def take_account(
         closing=closing,
         together=saved_together(book, job, needs_of(sheet.lines)),
         is_untaxed=is_agreed_untaxed(book, job),
+        agreed_hours=None if is_canceled else _agreed_hours(book, job),
     )  # fmt: skip
 
 
@@ -229,6 +232,11 @@ def _unpaid(book: Book, job: Job, closing: SaidPrice | None) -> Money:
         return balance(book, job).due
     rest = total(due.asked for due in dues_of(book, job) if due.source not in WITHOUT_QUOTE)
     return closing.asked + rest - received_on(book, job)
+
+
+def _agreed_hours(book: Book, job: Job) -> Decimal | None:
+    changed = hours_as_changed(book, job)
+    return total_hours(line.estimate for line in changed.values()) if changed else None
 
 
 def _guess(book: Book, job: Job, sheet: CostSheet) -> Decimal | None:
@@ -268,7 +276,9 @@ def close_job(book: Book, close_out: CloseOut) -> None:
                 job=job.key,
                 day=book.today,
                 price=done.price + done.changes,
-                planned_hours=close_out.planned_hours,
+                planned_hours=close_out.planned_hours
+                if close_out.agreed_hours is None
+                else close_out.agreed_hours,
                 four_in_five=sheet.range.p80 if sheet.hours else Decimal(0),
                 actual_minutes=close_out.actual_minutes,
             )

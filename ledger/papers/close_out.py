@@ -107,6 +107,9 @@ def _hours(close_out: CloseOut) -> list[Words]:
             _signed(line.actual - line.planned))
         for line in close_out.hours
     ]  # fmt: skip
+    agreed = close_out.agreed_hours
+    changed = [] if agreed is None else [row("As changed since", str(agreed), str(actual),
+                                             _signed(actual - agreed))]  # fmt: skip
     sums = row("Total", str(planned), str(actual), _signed(actual - planned), look="sum")
     beside = [
         row(name, "–", str(hours), "")
@@ -115,7 +118,7 @@ def _hours(close_out: CloseOut) -> list[Words]:
             ("Change orders", close_out.changes_hours),
         )
     ]
-    return [heading("Hours"), table(columns, [*rows, sums, *beside])]
+    return [heading("Hours"), table(columns, [*rows, sums, *changed, *beside])]
 
 
 def _record(close_out: CloseOut, marks: Sequence[Mark]) -> list[Words]:

@@ -300,7 +300,9 @@ _VARIANCES = (
 def _hours_facts(close_out: CloseOut) -> dict[str, Any]:
     done = close_out.afterwards.done
     return {
-        **plain_fields(close_out, "planned=planned_hours guess actual=actual_hours"),
+        **plain_fields(
+            close_out, "planned=planned_hours as_changed=agreed_hours guess actual=actual_hours"
+        ),
         "owner": str(to_hours(done.owner_minutes)),
         "helper": str(to_hours(done.helper_minutes)),
         "rework": str(to_hours(done.rework_minutes)),

@@ -12,11 +12,13 @@ from ledger.jobs.answers import counts_of
 from ledger.jobs.assembling import assemble
 from ledger.jobs.closeout import close_job
 from ledger.jobs.jobs import basis_of, new_job, set_basis
+from ledger.jobs.pricing import price_job
 from ledger.measures.quantity import Quantity
 from ledger.quotes.answers import accept_quote
 from ledger.quotes.draft import Wishes, draft_quote
 from ledger.quotes.revisions import send_quote
 from ledger.reports.closeout import account_lines, account_of
+from ledger.reports.review_read import QuotesOfBook, closed_work
 from ledger.reports.still_to_buy import still_to_buy
 from ledger.stock.materials import MaterialRow, save_materials
 
@@ -54,12 +56,18 @@ def test_what_is_made_otherwise_now_is_bought_and_learned_as_it_is_made(book, st
     assert price_that_stands(book, stands).startswith("Q-2501-A stands at ")
     account = account_of(book, stands)
     assert account_lines(account)[0].name == "price"
+    now = price_job(book, stands).totals.estimate_hours
+    assert (account.agreed_hours, account.planned_hours > now) == (now, True)
     close_job(book, account)
+    (closed,) = closed_work(book, book.today, book.today, QuotesOfBook(book))
+    assert closed.hours.planned == now  # the review compares with what is still agreed
     assert counts_of(book, stands, "built")["ASM"].driver == Quantity.of(4)
 
 
 def test_what_is_made_as_quoted_is_learned_as_planned(book, stands):
-    close_job(book, account_of(book, stands))
+    account = account_of(book, stands)
+    assert account.agreed_hours is None
+    close_job(book, account)
 
     built = counts_of(book, stands, "built")["ASM"]
     assert built.words.startswith("as planned") and built.driver > Quantity.of(4)

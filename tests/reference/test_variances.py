@@ -138,3 +138,11 @@ def test_nothing_planned_is_all_usage_and_divides_by_nothing() -> None:
     """Source: from memory; a zero standard quantity has no standard price."""
     found = variance(Money(500), Fraction(2), Money(0), Fraction(0))
     assert (found.price, found.usage) == (Money(0), Money(500))
+
+
+def test_what_was_only_rounded_is_no_price() -> None:
+    """By hand, common practice, no source: 2 of 3 at 1.00 together cost 0.66, no cheaper each."""
+    found = variance(Money(66), Fraction(2), Money(100), Fraction(3))
+    assert (found.price, found.usage) == (Money(0), Money(-34))
+    dearer = variance(Money(70), Fraction(2), Money(100), Fraction(3))
+    assert (dearer.price, dearer.usage) == (Money(3), Money(-33))

@@ -137,6 +137,9 @@ def _hours(workbook: Workbook, close_out: CloseOut) -> None:
     rows.sums("Total", {3: planned, 4: actual, 5: actual - planned}, form)
     done = close_out.afterwards.done
     forms = ("", "", form, form)
+    if (agreed := close_out.agreed_hours) is not None:
+        changed = ("As changed since", None, agreed, actual, actual - agreed)
+        rows.add(changed, (*forms, form))
     rows.add(("Rework", None, None, to_hours(done.rework_minutes)), forms)
     rows.add(("Change orders", None, None, close_out.changes_hours), forms)
     if last >= first:
