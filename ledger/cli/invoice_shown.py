@@ -26,10 +26,7 @@ def show_paper(invoice: Invoice) -> None:
     voice.heading(f"{name} of {invoice.day}: {invoice.title}")
     if invoice.corrects:
         voice.say(f"It corrects {invoice.corrects}: {invoice.reason}")
-    sums = [
-        (pieces_words(line.name, line.pieces, show(line.piece)), line.price, line.tax)
-        for line in invoice.lines
-    ]
+    sums = [(pieces_words(line, show), line.price, line.tax) for line in invoice.lines]
     sums += [(paper_words.deducted_words(d), -d.price, -d.tax) for d in invoice.deducted]
     _table("for", invoice, [_row(invoice, *one) for one in sums],
            _row(invoice, "together", invoice.price, invoice.tax))  # fmt: skip

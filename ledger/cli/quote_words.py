@@ -18,10 +18,7 @@ def show_quote(now: RevisionStanding) -> None:
     voice.heading(f"Quote {offer.name}, {now.state} since {now.since}: {offer.title}")
     if offer.description:
         voice.say(offer.description)
-    rows = [
-        [pieces_words(line.name, line.pieces, show(line.piece)), show(line.amount)]
-        for line in offer.deliverables
-    ]
+    rows = [[pieces_words(line, show), show(line.amount)] for line in offer.deliverables]
     if has_tax := bool(offer.tax.amount):
         rows.append(["price before tax", show(offer.price)])
         rows.append([offer.tax.words, show(offer.tax.amount)])

@@ -89,6 +89,15 @@ class Money(Struct, frozen=True, order=True):
         """
         return Money(half_up_whole(self.minor * Fraction(factor)))
 
+    def divided(self, parts: int) -> "Money | None":
+        """One of so many equal parts; None where it does not divide.
+
+        >>> Money(1010).divided(2), Money(1010).divided(3)
+        (Money(minor=505), None)
+        """
+        each, rest = divmod(self.minor, parts)
+        return None if rest else Money(each)
+
 
 def total(amounts: Iterable[Money]) -> Money:
     """Add amounts up; none at all come to zero.

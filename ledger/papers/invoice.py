@@ -8,6 +8,7 @@ and how to pay.
 
 from collections.abc import Callable
 from datetime import date
+from functools import partial
 
 from ledger.jobs.agreement import WITHOUT_QUOTE
 from ledger.measures.money import Money
@@ -129,7 +130,7 @@ def _lines(invoice: Invoice, day: Callable[[date], str]) -> dict[str, Words]:
 
 def _named(invoice: Invoice, number: int) -> str:
     line = invoice.lines[number]
-    return pieces_words(line.name, line.pieces, amount(invoice.currency, line.piece, sign=True))
+    return pieces_words(line, partial(amount, invoice.currency, sign=True))
 
 
 def _taxes(invoice: Invoice) -> dict[str, Words]:

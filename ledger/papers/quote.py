@@ -5,6 +5,7 @@ It is made of an `Offer`, which has no field for what the client must not see.
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from functools import partial
 
 from ledger.measures.money import Money
 from ledger.papers.engine import Paper
@@ -71,7 +72,7 @@ def reader_lines(client: Reader) -> list[str]:
 def _prices(offer: Offer) -> dict[str, Words]:
     rows = []
     for line in offer.deliverables:
-        name = pieces_words(line.name, line.pieces, amount(offer.currency, line.piece, sign=True))
+        name = pieces_words(line, partial(amount, offer.currency, sign=True))
         rows.append(row(name, amount(offer.currency, line.amount)))
     if offer.tax.amount:
         rows.append(row("Price before tax", amount(offer.currency, offer.price), look="sum"))

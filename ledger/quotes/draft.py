@@ -26,7 +26,6 @@ from ledger.jobs.tax import is_answered, is_untaxed, standing_of
 from ledger.measures.custom import COMMA, with_comma
 from ledger.measures.frozen import freeze
 from ledger.measures.money import Money, sales_tax, total
-from ledger.measures.values import replace
 from ledger.quotes.lead import lead_time
 from ledger.quotes.mattress import misfits, parse_mattress
 from ledger.quotes.notices import notices
@@ -216,9 +215,10 @@ def _taxed(
     whole = _sum_with_tax(book, job, wishes)
     price = sheet.totals.price if wishes.price is None else wishes.price
     if whole is not None:
-        piece = replace(piece, pieces=1)  # a sum said for all of them divides into none
         price = _before_tax(book, wishes, standing, piece, whole)
-    deliverables = _deliverables(book, wishes, price, piece, standing)
+    deliverables = _deliverables(
+        book, wishes, price, piece, standing, has_tax_inside=whole is not None
+    )
     tax = tax_on(
         deliverables,
         standing=standing,
@@ -283,10 +283,17 @@ def _usual_weeks(book: Book, piece: _QuotedPiece) -> int:
 
 
 def _deliverables(
-    book: Book, wishes: Wishes, price: Money, piece: _QuotedPiece, standing: str
+    book: Book,
+    wishes: Wishes,
+    price: Money,
+    piece: _QuotedPiece,
+    standing: str,
+    *,
+    has_tax_inside: bool = False,
 ) -> tuple[QuoteDeliverable, ...]:
+    """What is delivered; a sum said with its tax need not divide by the pieces."""
     named = divide_price(price, wishes.goods or piece.title, wishes.extras, book.currency)
-    if piece.pieces > 1:
+    if piece.pieces > 1 and not has_tax_inside:
         named = [_in_pieces(book, wishes, piece, named), *named[1:]]
     names = {name for name, _ in named} | set(wishes.options)
     for name in wishes.taxed:

@@ -37,9 +37,9 @@ class InvoiceLine(Struct, frozen=True):
     pieces: int = 1
 
     @property
-    def piece(self) -> Money:
+    def piece(self) -> Money | None:
         """The price of one piece; the pieces together are the price."""
-        return Money(self.price.minor // self.pieces)
+        return self.price.divided(self.pieces)
 
 
 class TaxPart(Struct, frozen=True):

@@ -38,9 +38,9 @@ class QuoteDeliverable(Struct, frozen=True):
     pieces: int = 1
 
     @property
-    def piece(self) -> Money:
+    def piece(self) -> Money | None:
         """The price of one piece; the pieces together are the amount."""
-        return Money(self.amount.minor // self.pieces)
+        return self.amount.divided(self.pieces)
 
 
 class Option(Struct, frozen=True):

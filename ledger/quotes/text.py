@@ -3,11 +3,15 @@
 import textwrap
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
 from ledger.book.tables.clients import Addressee, Client
 from ledger.measures.money import Money
 from ledger.measures.spoken import how_many
-from ledger.quotes.offer import Offer, address_lines
+from ledger.quotes.offer import Offer, QuoteDeliverable, address_lines
+
+if TYPE_CHECKING:
+    from ledger.quotes.invoice import InvoiceLine
 
 WIDTH = 72
 _FIGURE = 14
@@ -50,13 +54,12 @@ def _lines(offer: Offer, client: Reader) -> Iterator[str]:
     yield from (part for part in (offer.maker.contact,) if part)
 
 
-def pieces_words(name: str, pieces: int, piece: str) -> str:
-    """What is sold, and of several pieces how many at what price each.
-
-    >>> pieces_words("Chair", 1, "390.00"), pieces_words("Chair", 6, "390.00")
-    ('Chair', 'Chair, 6 pieces, 390.00 each')
-    """
-    return name if pieces == 1 else f"{name}, {pieces} pieces, {piece} each"
+def pieces_words(line: "QuoteDeliverable | InvoiceLine", show: Callable[[Money], str]) -> str:
+    """What is sold, and of several pieces how many, at what price each where they have one."""
+    if line.pieces == 1:
+        return line.name
+    each = "" if line.piece is None else f", {show(line.piece)} each"
+    return f"{line.name}, {line.pieces} pieces{each}"
 
 
 def lead_words(offer: Offer, day: Callable[[date], str] = str) -> str:
@@ -89,7 +92,7 @@ def _letterhead(offer: Offer, client: Reader) -> Iterator[str]:
 
 def _prices(offer: Offer) -> Iterator[str]:
     for line in offer.deliverables:
-        name = pieces_words(line.name, line.pieces, offer.currency.show(line.piece))
+        name = pieces_words(line, offer.currency.show)
         yield from _figure(offer, name, line.amount)
     yield from _figure(offer, "Price before tax" if offer.tax.amount else "Price", offer.price)
     if offer.tax.amount:

@@ -17,7 +17,8 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.values import replace
 from ledger.quotes.answers import agreed_deliverables
 from ledger.quotes.draft import Wishes, draft_quote
-from ledger.quotes.text import offer_text
+from ledger.quotes.invoice import InvoiceLine
+from ledger.quotes.text import offer_text, pieces_words
 from ledger.stock.materials import MaterialRow, save_materials
 
 
@@ -110,6 +111,19 @@ def test_a_price_that_was_said_must_divide(book, six):
     assert draft_quote(book, six, Wishes(price=Money(99900))).offer.deliverables[0].piece == Money(
         16650
     )
+
+
+def test_a_sum_said_with_its_tax_says_how_many_pieces_it_is_for(book, six):
+    """Each has a price only where they have one: 1,000.00 less 6 % is 943.40, 1,017.60 is 960."""
+    with book.entry("shop set"):
+        book.set("tax_rate", "6 %")
+    for said, words in ((100000, "Stool, 6 pieces "), (101760, "Stool, 6 pieces, 160.00 each ")):
+        offer = draft_quote(book, six, Wishes(price=Money(said), is_tax_inside=True)).offer
+        assert words in offer_text(offer, None)
+        assert offer.to_pay == Money(said)
+        (line,) = agreed_deliverables(offer)
+        billed = InvoiceLine(line.name, line.price, offer.tax.amount, pieces=line.pieces)
+        assert pieces_words(billed, book.currency.show) == words.rstrip()
 
 
 def test_no_piece_is_no_job(book, six):

@@ -37,7 +37,7 @@ def _prices(workbook: Workbook, offer: Offer) -> None:
     heads = ("price before tax", "tax", f"to pay, {offer.currency.code}")
     rows.headings(("What you get", *heads), (2, 3, 4))
     for line in offer.deliverables:
-        name = pieces_words(line.name, line.pieces, offer.currency.show(line.piece))
+        name = pieces_words(line, offer.currency.show)
         rows.add((name, line.amount))
     rows.sums("Total to pay", (offer.price, offer.tax.amount, offer.to_pay))
     rows.add((offer.tax.words,))
