@@ -10,7 +10,7 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AfterClose, AsJson, JobName, read_pairs
 from ledger.cli.opened import open_job
-from ledger.measures.duration import to_hours
+from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.plain import plain_fields, plain_rows
 from ledger.measures.units import show_count
 
@@ -263,7 +263,7 @@ def agreed_pairs(book: "Book", job: "Job") -> dict[str, str]:
 
     agreed, show = agreement_of(book, job), book.currency.show
     if agreed is None:
-        return {}
+        return _said_in_one_sum(book, job)
     price = f"{show(agreed.price)} and {show(agreed.tax)} tax" if agreed.tax else show(agreed.price)
     rows = {
         row.order.name: f"{row.order.words}, {show(row.order.price)}{before_tax(book, job)},"
@@ -271,6 +271,20 @@ def agreed_pairs(book: "Book", job: "Job") -> dict[str, str]:
         for row in changes(book, job)
     }
     return {"agreed": f"{price}, {agreed.source} of {agreed.day}"} | rows
+
+
+def _said_in_one_sum(book: "Book", job: "Job") -> dict[str, str]:
+    """The price that a job was opened at and the hours guessed; nothing where none was said."""
+    from ledger.jobs.lines import total_of
+    from ledger.jobs.tax import before_tax
+
+    said, show = total_of(book, job), book.currency.show
+    if said is None:
+        return {}
+    on_top = before_tax(book, job) if said.tax is None else ""
+    tax = f" and {show(said.tax)} tax" if said.tax else on_top
+    guess = f", {show_minutes(said.minutes)} guessed" if said.minutes else ""
+    return {"agreed": f"{show(said.price)}{tax}, price in one sum{guess}"}
 
 
 def agreed_json(book: "Book", job: "Job") -> dict[str, Any]:

@@ -151,14 +151,18 @@ def _hung(build: Build, materials: Mapping[str, Material], counts: WorkCounts) -
             and words.search(materials[need.material].name)
         ]
         if needs and not counts.is_counted(drivers):
-            pieces = sum((need.quantity.fraction for need in needs), Fraction(0))
+            pieces = int(sum((need.exact for need in needs), Fraction(0)))
+            in_pairs = all(materials[need.material].unit == "pair" for need in needs)
+            many = (
+                f"{how_many(pieces, 'pair')} of {thing}s" if in_pairs else how_many(pieces, thing)
+            )
             code = counts.code_for(drivers[0]) or usual
             if stage == "doors" and (hung := _hung_no_door(build)):
                 stage, basis = _HINGED[hung], f"no {hung} is hung, which counts as an inset door"
                 code = counts.code_for("inset_doors") or "DRI"
             yield Gap(
                 stage,
-                f"{how_many(int(pieces), thing)}, and {basis}",
+                f"{many}, and {basis}",
                 f"job count JOB {code} NUMBER",
             )
 

@@ -39,8 +39,9 @@ IMPROVEMENT_TAX = "tax on the material of an improvement"
 
 JOINERY = (
     "rabbet", "pocket_holes", "dowels", "tenons", "loose_tenons", "joiner_tenons", "laps",
-    "dovetail_width", "jig_dovetails", "frame_corners", "miter_joints", "repair",
+    "dovetail_width", "jig_dovetails", "frame_corners", "miter_joints", "repair", "joinery",
 )  # fmt: skip
+"""Drivers of joinery, and its group: an operation of the shop's own may be timed by none."""
 
 FORGETTABLE = (
     Forgettable("design", "design, drawings and their revisions", drivers=("part_lines",)),
@@ -130,7 +131,7 @@ def forgotten(
     `is_tax_back` that the tax on purchases is deducted, so that none of it stays a cost.
     """
     kinds = {line.kind for line in lines}
-    counted = {drivers[line.operation] for line in hours if line.estimate}
+    counted = {drivers[line.operation] or line.group for line in hours if line.estimate}
     named = {line.name for line in build_up if line.amount}
     if is_tax_inside:
         named.add(TAX_INSIDE)

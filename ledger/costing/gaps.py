@@ -219,7 +219,7 @@ def _fitting(
         for need in build.needs
         if materials[need.material].kind == "hardware" and need.minutes is None
     ]
-    pieces = sum((need.quantity.fraction for need in hardware), Fraction(0))
+    pieces = sum((need.exact for need in hardware), Fraction(0))
     if pieces and not counts.is_counted(("fittings", "mechanisms"), "assembly"):
         basis = f"{how_many(ceil(pieces), 'piece')} of hardware"
         yield _Missing("fitting hardware", basis, "fittings", str(ceil(pieces)))

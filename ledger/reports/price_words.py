@@ -85,8 +85,7 @@ def explained(sheet: CostSheet, spread: PriceRange, name: str) -> str:
     percent, is_one = _share(totals.margin), spread.standard is None
     markups = _share(totals.markup), _share(markup_between(typical.cost, totals.price))
     return {
-        "price": f"The lines sum to {show(totals.build_up)}, rounded up to the shop's step:"
-        f" {show(totals.price)}. It is built on {totals.estimate_hours} {at} hours"
+        "price": f"{_summed(sheet)} It is built on {totals.estimate_hours} {at} hours"
         f"{'' if at == 'standard' else ', rework in them'}: owner {totals.owner_hours} h, helper"
         f" {totals.helper_hours} h. The prices needed at other hours have no contingency.",
         "cost": f"Material {show(totals.material_full)}, helper, other costs, and your"
@@ -118,6 +117,13 @@ def _target(sheet: CostSheet) -> str:
         f"This price leaves it up to {sheet.prospect.target_hours} h; {chance} in 100 such jobs"
         " take more."
     )
+
+
+def _summed(sheet: CostSheet) -> str:
+    price = sheet.currency.show(sheet.totals.price)
+    if sheet.is_agreed:
+        return f"Agreed in one sum, {price}; the last line is what the others leave of it."
+    return f"The lines sum to {firm_words(sheet)}: {price}."
 
 
 def firm_words(sheet: CostSheet) -> str:

@@ -82,7 +82,7 @@ def _money_words(job: ClosedWork, show: Callable[[Money], str]) -> str:
     named = shortened(money_reasons(job), Money(0))
     if job.planned_earned is None:
         costs = ", ".join(f"{name} {show(-amount)}" for name, amount in named)
-        return f"No costs planned: {costs}" if costs else ""
+        return f"Sold in one sum: {costs}" if costs else ""
     if not named:
         return "Costs as planned"
     more = job.full - job.planned_earned

@@ -94,6 +94,24 @@ def test_a_closed_job_says_what_it_brought(begun):
     assert "earned: 600.00, 150.00 an hour" in shown
 
 
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [("850", "agreed: 850.00 before tax, price"), ("850 with tax", "agreed: 801.89 and 48.11 tax")],
+)
+def test_a_price_in_one_sum_is_shown_before_anything_is_paid_on_it(begun, typed, words):
+    told = begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000", "tax_rate=6 %"],
+        ["job", "new", "Gate", "--price", typed, "--hours", "9"],
+    )
+    shown = " ".join(told("job", "show", "gate").out.split())
+    assert words in shown
+    assert "price in one sum, 9h guessed" in shown
+    explained = told("price", "gate", "--explain", "price").out
+    assert explained.startswith(f"Agreed in one sum, {words.split()[1]}")
+    assert "rounded up" not in explained
+
+
 def test_a_job_shows_what_was_agreed_and_each_change(sold):
     assert json.loads(sold("job", "show", "bench", "--json").out)["changes"] == []
     for words in (

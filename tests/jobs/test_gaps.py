@@ -6,6 +6,7 @@ from fractions import Fraction
 import pytest
 
 from ledger.book import Book
+from ledger.book.tables.operations import Operation
 from ledger.costing.counted import WorkCounts
 from ledger.costing.gaps import find_gaps
 from ledger.designs.built import Build, BuiltCoat
@@ -15,7 +16,7 @@ from ledger.errors import NotFound
 from ledger.jobs.answers import answer, set_count
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job, range_of
-from ledger.labor.standards import load_starting_standards
+from ledger.labor.standards import add_operation, load_starting_standards
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
@@ -246,3 +247,25 @@ def test_what_hangs_on_hinges_is_asked_about_by_its_name(
     again = priced(at, replace(design, name="second"), [])
     set_count(at, again, code, Quantity.of(1))
     assert price_job(at, again).gaps == ()
+
+
+def test_joints_that_an_operation_of_the_shops_own_cuts_are_in_the_hours(book, inch_job):
+    """No open item asks for them then, and neither does the list of what gets forgotten."""
+    add_operation(book, Operation(
+        code="JNT", name="Cut joints", group="joinery", driver="", unit="joint",
+        minutes=Decimal(4), setup=Decimal(0), helper_share=Fraction(0)))  # fmt: skip
+    set_count(book, inch_job, "JNT", Quantity.of(8))
+    assert "joinery" not in gaps(book, inch_job)
+    asked = {item.item: item.answer for item in price_job(book, inch_job).forgotten}
+    assert asked["joinery"] == "in the hours"
+
+
+def test_hinges_by_the_pair_are_told_by_the_pair(book, inch_job):
+    """A butt hinge is sold so; by the piece it is told by the piece."""
+    for unit, words in (("pair", "2 pairs of hinges, and"), ("each", "2 hinges, and")):
+        hinge = MaterialRow(f"H{unit}", "Butt hinge", "hardware", unit, price=Decimal(8))
+        save_materials(book, [hinge])
+        design = table("inch", ("47 in", "5-3/4 in"), ("28 in", "2-3/4 in"))
+        hung = replace(design, needs=(Need(hinge.code, "2"),))
+        set_basis(book, inch_job, save_design(book, hung, unit).key, {})
+        assert gaps(book, inch_job)["doors"].basis.startswith(words)

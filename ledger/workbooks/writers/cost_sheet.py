@@ -13,6 +13,7 @@ from ledger.measures.driving import driving
 from ledger.measures.money import Money, totals
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
+from ledger.reports.price_words import firm_words
 from ledger.workbooks import paper
 from ledger.workbooks.writers.rows import Datum, Rows, count_format, new_page, padded
 
@@ -97,7 +98,7 @@ def _blocks(sheet: CostSheet) -> list[tuple[str, list[SummaryLine]]]:
 def _price_lines(sheet: CostSheet) -> list[SummaryLine]:
     totals = sheet.totals
     return [
-        ("Firm price", totals.price, "", "rounded up to the shop's step"),
+        ("Firm price", totals.price, "", firm_words(sheet)),
         ("Build-up", totals.build_up, "", "sum of the lines of sheet Price"),
         ("Markup", _percent(totals.markup), paper.SHARE, f"on full cost at {_basis(sheet)}"),
         ("Margin", _percent(totals.margin), paper.SHARE, f"of the price, at {_basis(sheet)}"),
