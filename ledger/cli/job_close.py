@@ -318,7 +318,7 @@ def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
 
 
 def _show_differences(close_out: "CloseOut") -> None:
-    from ledger.reports.closeout import above_plan_words
+    from ledger.reports.closeout import above_plan_words, price_rise_words
 
     show = close_out.sheet.currency.show
     planned, actual = close_out.planned_hours, close_out.actual_hours
@@ -343,6 +343,7 @@ def _show_differences(close_out: "CloseOut") -> None:
     shared = total(amount for _, amount in close_out.together)
     more = total(line.variance.usage for line in close_out.materials) + not_taken - shared
     price = _beside(show, higher, "higher than planned", "lower than planned", "as planned")
+    price += price_rise_words(close_out)
     kept = close_out.afterwards.done.credit
     used = [f"prices {price}", f"{_beside(show, more, 'more', 'less', 'as much')} used"]
     words = used if any(line.used or line.cost for line in close_out.materials) else []

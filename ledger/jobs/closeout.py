@@ -33,7 +33,7 @@ from ledger.jobs.agreement import (
     cancellation_of,
     dues_of,
 )
-from ledger.jobs.answers import bills_of_others, costs_of, counts_of
+from ledger.jobs.answers import costs_of, counts_of
 from ledger.jobs.built_counts import hours_as_changed
 from ledger.jobs.cost_differences import (
     CostDifferences,
@@ -185,8 +185,8 @@ def take_account(
     planned = planned_costs(sheet)
     plan = with_goods_of_others(planned, used)
     missing = () if is_canceled else costs_not_noted(
-        plan.others, sheet.units, sheet.currency, noted, bills=bills_of_others(used),
-        is_reworked=bool(after.rework))  # fmt: skip
+        plan.others, sheet.units, sheet.currency, noted, used, is_reworked=bool(after.rework)
+    )  # fmt: skip
     return CloseOut(
         job=job,
         day=book.today,

@@ -20,6 +20,7 @@ from ledger.jobs.answers import (
     is_bill_of_others,
 )
 from ledger.jobs.lines import OUTSIDE
+from ledger.jobs.other_costs import PRICE_RISE, line_named
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
 from ledger.measures.values import replace
@@ -220,7 +221,8 @@ def _others(
 ) -> list[CostDifference]:  # fmt: skip
     """Driving, the work of others, fees and the rest, each beside what was planned and noted.
 
-    `bills` are those of others that stand on receipts.
+    `bills` are those of others that stand on receipts. A price rise that was counted on stands by
+    itself: it came with the price of the material.
     """
     driven = driving(units).many
     names = {DRIVEN: driven, OUTSIDE: "outside work", "fee": FEES}
@@ -228,15 +230,16 @@ def _others(
     actual: dict[str, Money] = {}
     for one in others:
         if one.kind != "tax":
-            is_driven = one.kind == "answered" and one.words == driven
-            name = driven if is_driven else names.get(one.kind, OTHER)
+            is_own = one.kind == "answered" and one.words in {driven, PRICE_RISE}
+            name = one.words if is_own else names.get(one.kind, OTHER)
             planned[name] = planned.get(name, Money(0)) + one.cost
     for called, cost in missing:
         kind = DRIVEN if called == driven else called.partition(" ")[0]
         name = names.get(kind, OTHER) if kind in COST_KINDS else OTHER
+        name = PRICE_RISE if called == PRICE_RISE else name
         planned[name] = planned.get(name, Money(0)) - cost
     for row in noted:
-        name = names.get(row.kind, OTHER)
+        name = PRICE_RISE if line_named(row) == PRICE_RISE else names.get(row.kind, OTHER)
         actual[name] = actual.get(name, Money(0)) + row.amount
     if bills:
         outside = names[OUTSIDE]

@@ -4,13 +4,21 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from ledger.book import Book
+from ledger.book.questions.stock import JobUse
 from ledger.book.tables.answers import JobCost
 from ledger.book.tables.ground import Job
 from ledger.book.tables.stock import Lot
 from ledger.costing.buildup import PriceRules
 from ledger.costing.forgotten import IMPROVEMENT_TAX, forgettable
 from ledger.costing.sheet import CostLine, OtherCost
-from ledger.jobs.answers import DRIVEN, FREIGHT, answers_of, costs_of
+from ledger.jobs.answers import (
+    DRIVEN,
+    FREIGHT,
+    answers_of,
+    bills_of_others,
+    costs_of,
+    is_bill_of_others,
+)
 from ledger.jobs.assembling import Assembled
 from ledger.jobs.lines import OUTSIDE, lines_of
 from ledger.measures.driving import driving
@@ -21,6 +29,9 @@ from ledger.stock.use_tax import UNTAXED, improvement_of, use_tax_rate
 
 REWORK = "rework"
 """The line of the list that hours and material of rework answer."""
+
+PRICE_RISE = "price rise"
+"""The line of the list that the prices of what was bought answer."""
 
 
 def other_costs(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
@@ -78,8 +89,8 @@ def costs_not_noted(
     units: str,
     currency: Currency,
     actual: Sequence[JobCost],
+    used: Sequence[JobUse],
     *,
-    bills: Sequence[Money] = (),
     is_reworked: bool = False,
 ) -> tuple[tuple[str, Money], ...]:
     """Planned costs of which none of their kind was noted; an answered one is named in its words.
@@ -87,12 +98,16 @@ def costs_not_noted(
     Another cost stands for all that was answered, unless it is called by a line of the list.
     Of the work of others, each a bill of its own, what is planned beyond what is noted counts too,
     as long as fewer bills were noted than planned. The tax on an improvement is left out: it is
-    worked out from what was used. `bills` of others on receipts are noted. Rework is noted where
-    hours or material of it are: `is_reworked`.
+    worked out from what was used. The bills of others that are among the goods `used` are noted,
+    and a price rise where there is material among them, for it is in what that cost. Rework is
+    noted where hours or material of it are: `is_reworked`.
     """
+    bills = bills_of_others(used)
     listed = {line.item for line in forgettable(units)}
-    kinds = {row.kind for row in actual if row.kind != "other" or _line_named(row) not in listed}
+    kinds = {row.kind for row in actual if row.kind != "other" or line_named(row) not in listed}
     kinds |= {OUTSIDE} if bills else set()
+    is_supplied = any(use.quantity and not is_bill_of_others(use) for use in used)
+    met = {REWORK: is_reworked, PRICE_RISE: is_supplied}
     noted = " ".join(row.words for row in actual).casefold()
     planned: dict[str, Money] = {}
     for line in others:
@@ -100,7 +115,7 @@ def costs_not_noted(
         name = line.words if is_answer or line.kind == "other" else line.kind
         is_named = (is_answer or line.kind == "other") and name.casefold() in noted
         is_noted = line.kind in kinds or is_named or (is_answer and "other" in kinds)
-        is_noted = is_noted or (is_reworked and is_answer and name == REWORK)
+        is_noted = is_noted or (is_answer and met.get(name, False))
         if line.cost and line.kind != "tax" and not is_noted:
             named = driving(units).many if name == DRIVEN else name
             planned[named] = planned.get(named, Money(0)) + line.cost
@@ -113,6 +128,6 @@ def costs_not_noted(
     return tuple(planned.items())
 
 
-def _line_named(row: JobCost) -> str:
+def line_named(row: JobCost) -> str:
     """The line of the list that another cost is called by, what was noted of it left out."""
     return row.words.partition(",")[0].casefold()

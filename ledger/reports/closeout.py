@@ -18,6 +18,7 @@ from ledger.jobs.cost_differences import HELPER, MATERIAL
 from ledger.jobs.estimate import planned_at
 from ledger.jobs.lines import total_of
 from ledger.jobs.one_sum import closing_price
+from ledger.jobs.other_costs import PRICE_RISE
 from ledger.jobs.pricing import price_job
 from ledger.jobs.unlogged import LineWithoutHours
 from ledger.labor.observations import FORGOTTEN
@@ -199,6 +200,13 @@ def above_plan_words(close_out: CloseOut) -> str:
         f"In all it cost {show(abs(more))} {side} than planned, your hours at"
         f" break-even{added}{left}."
     )
+
+
+def price_rise_words(close_out: CloseOut) -> str:
+    """What of a price rise was counted on, after the prices as they came; else nothing."""
+    lines = [one for one in close_out.differences.lines if one.name == PRICE_RISE]
+    show, rise = close_out.sheet.currency.show, total(one.planned for one in lines)
+    return f", {show(rise)} of price rise in the plan" if rise else ""
 
 
 def not_noted_words(close_out: CloseOut) -> str:

@@ -20,7 +20,7 @@ from ledger.costing.sheet import OtherCost
 from ledger.designs.kinds import starter_for
 from ledger.errors import BadValue
 from ledger.jobs.agreement import agreement_of
-from ledger.jobs.answers import bills_of_others, costs_of
+from ledger.jobs.answers import costs_of
 from ledger.jobs.changes import changes
 from ledger.jobs.cost_differences import (
     PlannedCosts,
@@ -139,9 +139,8 @@ def _closed(
     counted = with_goods_of_others(plan.costs, used)
     is_reworked = bool(done.rework_minutes or done.rework_material)
     missing = costs_not_noted(
-        counted.others, book.units, book.currency, noted, bills=bills_of_others(used),
-        is_reworked=is_reworked,
-    )  # fmt: skip
+        counted.others, book.units, book.currency, noted, used, is_reworked=is_reworked
+    )
     return replace(
         one,
         costs=cost_differences(counted, done, taxed, noted, missing, book.units),

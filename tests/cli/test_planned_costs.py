@@ -84,6 +84,27 @@ def test_rework_that_was_planned_is_noted_by_its_hours(planned):
     assert "rework" not in [one["name"] for one in json.loads(planned(*close).out)["not_noted"]]
 
 
+def test_a_price_rise_that_was_planned_is_noted_by_what_the_material_cost(planned, tmp_path):
+    close = ("job", "close", "chair", "--preview")
+    (tmp_path / "prices.csv").write_text(
+        "code,name,kind,unit,length,width,price\nPLY,Plywood 18,sheet,sheet,2500,1250,60\n"
+    )
+    planned("material", "load", "prices.csv")
+    planned("job", "line", "chair", "use", "PLY", "2")
+    planned("job", "answer", "chair", "price rise=25")
+    planned("quote", "draft", "chair", "--price", "300")
+    planned("quote", "send", "chair")
+    planned("quote", "accept", "chair")
+    before = json.loads(planned(*close, "--json").out)["not_noted"]
+    planned("receipt", "add", "PLY", "2", "72.50", "--from", "Holz Nord", "--to", "chair")
+    after = json.loads(planned(*close, "--json").out)["not_noted"]
+    said = " ".join(planned(*close).out.split())
+
+    assert {"name": "price rise", "planned": "25.00"} in before
+    assert [one["name"] for one in after] == ["km", "consumables"]
+    assert "prices 25.00 higher than planned, 25.00 of price rise in the plan" in said
+
+
 def test_an_answer_that_may_be_meant_as_a_number_is_said_to_be_money(planned):
     said = " ".join(planned("job", "answer", "chair", "meetings=2", "parking=12").err.split())
     priced = planned("job", "answer", "chair", "delivery=120", "admin=2.50", "pick-up=0").err
