@@ -174,8 +174,11 @@ def _usual_places(
     shared = _shared_by(credit, holding)
     has = {job: pool.quantity for job, pool in shared.items()}
     if has and has == holding and quantity <= sum(has.values(), NONE):
-        sizes = split(Money(quantity.millionths), [size.millionths for size in has.values()])
-        values = split(value, [pool.full.minor for pool in shared.values()])
+        shares = [size.millionths for size in has.values()]
+        sizes, values = split(Money(quantity.millionths), shares), split(value, shares)
+        stands = [pool.full for pool in shared.values()]
+        if any(part > full for part, full in zip(values, stands, strict=True)):
+            values = split(value, [full.minor for full in stands])  # offcuts took some off others
         return [
             (Share("job", Quantity(size.minor), job), part)
             for job, size, part in zip(shared, sizes, values, strict=True)

@@ -172,7 +172,7 @@ def pass_credit_on(
                 continue
             back = movement("return", out.lot, part, day, reason=CREDIT)
             back.job, back.of_movement = job, out.movement
-            over = post_issue(book, out.lot, part, owner, day, reason=CREDIT)
+            over = post_issue(book, out.lot, part, owner, day, reason=CREDIT, is_credit=True)
             for row in (book.post(back), over):
                 book.post(JointOffcut(joint_plan=plan, lot=first.key, movement=row.key))
             follow_return(book, back)

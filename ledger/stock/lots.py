@@ -130,13 +130,17 @@ def post_issue(
     reason: str = "",
     on_camera: bool | None = None,
     line: int | None = None,
+    is_credit: bool = False,
 ) -> Movement:
     """Post what a job takes of a lot, with the use tax that an improvement owes on it.
+
+    `is_credit` is its part of a credit that is passed on, which a job that is over takes too.
 
     Raises:
         NotAllowed: the job is over, see `require_open_job`.
     """
-    require_open_job(book, job)
+    if not is_credit:
+        require_open_job(book, job)
     row = movement("issue", lot, -part, day, reason=reason)
     row.job, row.on_camera, row.line = job, on_camera, line
     issued = book.post(row)

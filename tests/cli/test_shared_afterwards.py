@@ -94,3 +94,42 @@ def test_a_credit_note_for_shared_sheets_goes_to_all_that_share_them(joint_shop)
         closed = facts(joint_shop("job", "close", job, "--price", "700", "--json"))
         left[job] = Decimal(closed["material"])
     assert (sum(left.values()), left["bookcase"] > left["bench"] > 30) == (Decimal("97.33"), True)
+
+
+def material_of(joint_shop):
+    """What the sheets cost each of the two jobs so far."""
+    close = ("--price", "700", "--preview", "--json")
+    told = [facts(joint_shop("job", "close", job, *close)) for job in ("bookcase", "bench")]
+    return [Decimal(one["material"]) - Decimal(one["offcut_credit"]) for one in told]
+
+
+def test_a_credit_note_goes_by_the_shares_where_an_offcut_was_kept_before_it(joint_shop):
+    done(joint_shop("receipt", "add", "PLY34", "2", "96", "--from", "Copper Vale Lumber"))
+    done(joint_shop(*BOTH))
+    done(joint_shop("stock", "issue", "bench", "PLY34", "2", "--together"))
+    parts = []
+    for kept in (False, True):
+        if kept:
+            done(joint_shop("stock", "keep", "bench", "PLY34", "60x47-1/2"))
+        before = material_of(joint_shop)
+        done(joint_shop("receipt", "add", "PLY34", "0", "40.00", "--from", "Copper Vale Lumber",
+                        "--credit-of", "R-101"))  # fmt: skip
+        parts.append([old - new for old, new in zip(before, material_of(joint_shop), strict=True)])
+        done(joint_shop("undo"))
+
+    assert parts[0] == parts[1]
+    assert sum(parts[0]) == Decimal("40.00")
+
+
+def test_an_offcut_of_shared_sheets_is_credited_to_a_job_that_is_closed_too(joint_shop):
+    done(joint_shop("receipt", "add", "PLY34", "2", "96", "--from", "Copper Vale Lumber"))
+    done(joint_shop(*BOTH))
+    done(joint_shop("stock", "issue", "bench", "PLY34", "2", "--together"))
+    before = material_of(joint_shop)
+    done(joint_shop("job", "close", "bookcase", "--price", "700"))
+    done(joint_shop("stock", "keep", "bench", "PLY34", "60x47-1/2"))
+    credits = [old - new for old, new in zip(before, material_of(joint_shop), strict=True)]
+    (piece,) = facts(joint_shop("stock", "offcuts", "--json"))
+
+    assert min(credits) > 0
+    assert sum(credits) == Decimal(piece["full"])
