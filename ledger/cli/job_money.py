@@ -52,6 +52,12 @@ def change(
     from ledger.cli.job_papers import put_again, put_change
     from ledger.jobs.changes import approve, decline, find_change, propose, typed_price
 
+    said = {"--approved": approved, "--declined": declined, "WORDS": words, "--again": again}
+    if len(given := [name for name, value in said.items() if value]) > 1:
+        raise BadValue(
+            f"Say one thing at a time, not {' and '.join(given)}. What changes otherwise than an"
+            " order says is a new order; decline the old one."
+        )
     with open_job(job, or_last=True) as (book, job_row):
         day = book.dates.read(on)
         if approved:

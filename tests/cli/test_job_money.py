@@ -45,6 +45,17 @@ def test_a_change_order_needs_its_price_even_if_it_is_a_favor(agreed):
     assert json.loads(said.out)[0]["price"] == "0.00"
 
 
+def test_a_change_order_is_not_written_anew_beside_another_answer(agreed):
+    agreed("job", "change", "shelves", "one shelf less", "--price", "-80")
+    words = ("job", "change", "shelves", "one shelf less", "--price", "-60")
+    for other in ("--again", "--approved", "--declined"):
+        said = agreed(*words, other, "CO-1")
+        assert (said.code, f"{other}" in said.err, "new order" in said.err) == (1, True, True)
+
+    (order,) = json.loads(agreed("job", "change", "shelves", "--json").out)
+    assert (order["price"], order["state"]) == ("-80.00", "proposed")
+
+
 def test_work_ahead_of_the_approval_is_warned_about(agreed):
     agreed("job", "change", "shelves", "one more shelf", "--price", "120")
     said = agreed("hours", "add", "shelves", "rip", "30m", "--class", "change order")
