@@ -148,7 +148,7 @@ def the_report(report: SponsorReport, *, as_json: bool) -> None:
         where = ("lent" if tool.loan else "given") if tool.here else "sent back"
         details = [show_minutes(tool.minutes), f"{tool.uses} uses", f"{tool.blades} blades"]
         voice.say(f"Tool {tool.name} ({where}): {', '.join([*details, *tool.faults])}")
-    if report.lines or report.offcuts:
+    if any(line.closing for line in report.lines) or report.offcuts:
         left = "; ".join([report.where, *report.offcuts])
         voice.say(f"What is left stands {left}.")
     voice.say_all(offcut_words(report))

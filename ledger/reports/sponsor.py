@@ -270,7 +270,7 @@ def _warnings(book: Book, sponsor: Sponsor, held: Withheld, last: date) -> tuple
 def _of_what(book: Book, job: int | None, item: str, on_camera: Quantity) -> str:
     if job is None:
         return ", and was made for the sponsor"
-    seen = "on camera" if on_camera else "not on camera"
+    seen = "on camera" if on_camera else "not noted as on camera"
     return f"; {public_name(book, job)} holds free {item} ({seen})"
 
 

@@ -202,6 +202,16 @@ def test_a_tool_on_loan_is_used_told_of_and_sent_back(bench):
     assert bench("sponsor", "return", "brightfell", "saw", "1", on=JULY).code == 0
 
 
+def test_what_went_back_whole_does_not_stand_in_the_workshop(bench):
+    report = ("sponsor", "report", "brightfell", "--from", "2025-04-01")
+    assert bench("sponsor", "receive", "brightfell", "PLY34", "2", "--value", "96").code == 0
+    assert "What is left stands in" in bench(*report).out
+    assert bench("sponsor", "return", "brightfell", "PLY34", "2").code == 0
+
+    said = bench(*report)
+    assert (said.code, "sent back" in said.out, "What is left" in said.out) == (0, True, False)
+
+
 def test_notes_stand_in_the_report(bench):
     for kind, words in (("photo", "edge.jpg"), ("next", "a bench"), ("code", "14 orders")):
         assert bench("sponsor", "note", "brightfell", words, "--kind", kind).code == 0

@@ -104,7 +104,7 @@ def test_the_owner_is_warned_of_the_post_without_disclosure_and_the_sponsor_read
     said = prepared(brightfell)
     (warning,) = said.warnings
     assert "link-1" in warning
-    assert "not on camera" in warning
+    assert "not noted as on camera" in warning
     assert said.report.published[0].disclosed_on is None
     assert prepared(brightfell, "2025-04").warnings == ()
 
