@@ -60,6 +60,10 @@ class CostLine(Struct, frozen=True):
         return self.cash - self.owned_value
 
 
+BY_HAND = "counted by hand"
+"""How the basis of a line begins whose count was typed; it stands as typed, whatever repeats."""
+
+
 class SheetHours(Struct, frozen=True):
     """One operation of the job, in person-hours.
 
@@ -251,7 +255,13 @@ class CostSheet(Struct, frozen=True):
         if repeat == 1:
             return ""
         shown = f"{trimmed(half_up(repeat, 4)):f}"
-        return f"Counts are of all {self.pieces} pieces; hours of what repeats are × {shown}."
+        typed = [
+            line.operation
+            for line in self.hours
+            if line.estimate and line.basis.startswith(BY_HAND)
+        ]
+        rest = f", but not of what was {BY_HAND} ({', '.join(typed)})" if typed else ""
+        return f"Counts are of all {self.pieces} pieces; hours of what repeats are × {shown}{rest}."
 
     @property
     def gap_lines(self) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.operations import Operation
-from ledger.costing.sheet import CostSheet, SheetHours
+from ledger.costing.sheet import BY_HAND, CostSheet, SheetHours
 from ledger.cutting.sequence import CutCounts
 from ledger.designs.built import Build, BuiltCount
 from ledger.labor.estimate import StandardHours, helper_hours, standard_hours, total_hours
@@ -75,7 +75,7 @@ def _count(
 ) -> BuiltCount | None:
     if operation.code in by_hand:
         row = by_hand[operation.code]
-        words = f"counted by hand{f': {row.words}' if row.words else ''}"
+        words = f"{BY_HAND}{f': {row.words}' if row.words else ''}"
         return BuiltCount(row.driver.fraction, operation.unit, words, True, True)
     return drivers.get(operation.driver)
 

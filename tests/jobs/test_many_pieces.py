@@ -8,6 +8,7 @@ import pytest
 from ledger.designs.model import Design, Joint, Need, Part
 from ledger.designs.store import load_version, save_design
 from ledger.errors import BadValue
+from ledger.jobs.answers import set_count
 from ledger.jobs.assembling import assemble
 from ledger.jobs.jobs import basis_of, new_job, set_basis
 from ledger.jobs.pieces import repeat_factor
@@ -77,6 +78,14 @@ def test_a_size_of_tenon_is_set_up_once_and_the_bench_is_shown_whole_counts(book
     assert (hours["TEN"].driver, hours["TEN"].repeat) == (Fraction(63, 2), Fraction(7, 8))
     assert hours["TEN"].real_count == 36  # (4 + 2) × 6
     assert hours["TNS"].real_count == 2
+
+
+def test_a_count_made_by_hand_stands_as_typed_and_the_sheet_says_it(book, six):
+    set_count(book, six, "ASM", Quantity.of(12))
+    sheet = price_job(book, six)
+    (line,) = [line for line in sheet.hours if line.operation == "ASM"]
+    assert (line.driver, line.standard) == (12, Decimal("1.43"))  # (20 + 5.5 × 12) ÷ 60
+    assert sheet.repeating.endswith("× 0.875, but not of what was counted by hand (ASM).")
 
 
 def test_a_shop_may_say_that_repeating_saves_nothing(book, six):
