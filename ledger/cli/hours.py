@@ -1,5 +1,6 @@
 """`benchledger hours`: what was worked, entered after the fact."""
 
+import re
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -9,6 +10,7 @@ import typer
 from ledger.cli import complete, voice
 from ledger.cli.arguments import AfterClose, AsJson, Columns
 from ledger.cli.opened import open_job, open_shop
+from ledger.errors import BadValue, NotFound
 from ledger.measures.day import parse_time
 from ledger.measures.duration import parse_duration, show_minutes
 from ledger.measures.plain import plain_fields
@@ -70,9 +72,12 @@ def add(
         raise typer.BadParameter("Say what took how long: hours add [JOB] OPERATION DURATION")
     minutes = parse_duration(words[-1])
     with open_shop(after_close=after_close) as book:
-        target = read_target(
-            book, words[:-1], read_class(kind), line=f"benchledger hours add {{}} {words[-1]}"
-        )
+        line = f"benchledger hours add {{}} {words[-1]}"
+        try:
+            target = read_target(book, words[:-1], read_class(kind), line=line)
+        except NotFound:
+            _require_one_entry(words)
+            raise
         day = book.dates.read(on)
         began = datetime.combine(day, parse_time(start)) if start else None
         time_entry = TimeEntry(
@@ -90,6 +95,16 @@ def add(
             note=note,
         )
         _enter(book, time_entry, yes=yes, as_json=as_json)
+
+
+def _require_one_entry(words: list[str]) -> None:
+    """Refuse several entries in one line, each with a duration of its own."""
+    ended = [word for word in words[1:-1] if re.fullmatch(r"\d+(h\d*|m|:\d\d)", word)]
+    if ended:
+        raise BadValue(
+            f"{ended[0]} and {words[-1]} are two entries; write one at a time: benchledger hours"
+            f" add {' '.join(words[: words.index(ended[0]) + 1])}"
+        )
 
 
 @app.command()

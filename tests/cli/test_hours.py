@@ -81,6 +81,13 @@ def test_an_operation_of_several_words_needs_no_quotes(bed):
     assert bed("hours", "add", "bed", "glue", "up", "2h", on=ON).out.startswith("J-2507 Assemble")
 
 
+def test_two_entries_in_one_line_are_refused_as_that(bed):
+    for words in (("sand", "1h05", "rip", "50m"), ("bed", "sand", "1h05", "bed", "rip", "50m")):
+        said = bed("hours", "add", *words, on=ON)
+        assert said.code == 1
+        assert f"hours add {' '.join(words[: words.index('1h05') + 1])}" in said.err
+
+
 def test_a_group_is_split_by_the_estimate_and_says_so(bed):
     said = bed("hours", "add", "bed", "cutting", "90m", on=ON)
 
