@@ -88,3 +88,12 @@ def test_more_sheets_never_cost_more() -> None:
     bounds = [least([70, 45, 30], [n, n, n], covers) for n in range(3, 9)]
 
     assert all(more <= fewer for fewer, more in pairwise(bounds))
+
+
+def test_short_of_nodes_the_bound_is_what_divisible_sheets_cost_rounded_up(monkeypatch) -> None:
+    monkeypatch.setattr("ledger.cutting.covers.MOST_NODES", 0)
+
+    # Four of a sheet's three parts at 3301 are 4401 1/3; with one such sheet, the fourth from a
+    # sheet of two parts at 2521.
+    assert least([3301, 2521], [9, 9], [Cover((3, 2), 4)]) == 4402
+    assert least([3301, 2521], [1, 9], [Cover((3, 2), 4)]) == 3301 + 1261
