@@ -58,6 +58,8 @@ def test_no_bound_exceeds_a_plan(
         ([(51, 51, True, 5)], 5),
         # Of those that stand upright two share a sheet, of those that lie along it none: 4 + 3.
         ([(100, 51, False, 4), (34, 100, False, 5)], 7),
+        # Each of the wide ones stands alone, with room for one narrow one beside it.
+        ([(58, 100, False, 2), (23, 100, False, 3)], 3),
         # Area alone says 3.
         ([(60, 60, False, 3), (41, 41, False, 9)], 6),
     ],

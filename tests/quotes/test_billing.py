@@ -20,7 +20,7 @@ from ledger.jobs.payments import balance, payments_due, receive
 from ledger.measures.frozen import freeze, read_json
 from ledger.measures.money import Money, currency, split, total
 from ledger.quotes.billing import write_invoice
-from ledger.quotes.credits import write_credit
+from ledger.quotes.credits import invoiced_anew, write_credit
 from ledger.quotes.invoice import ALONE, FINAL, altered_invoices, find_paper, papers, read_invoice
 from ledger.quotes.quote_rules import REVERSAL_RULES as QUOTE_RULES
 from ledger.quotes.snapshot import digest
@@ -249,6 +249,7 @@ def test_what_was_invoiced_too_much_is_answered_by_a_credit_note(book, bench):
 
     assert (found.number, found.price, found.tax) == ("I-2509-2", usd("-200"), usd("-12"))
     assert found.corrects == "I-2509-1 of 2025-04-25"
+    assert not invoiced_anew(book, bench)  # nothing of the lower price is left to ask for
     with pytest.raises(NotAllowed, match="was invoiced already"):
         write_invoice(book, bench)
 
@@ -257,6 +258,7 @@ def test_what_was_credited_in_full_is_invoiced_anew_under_a_new_number(book, ben
     write_invoice(book, bench)
     write_credit(book, find_paper(book, "I-2509-1"), "made out to the wrong name")
 
+    assert "2,318.80 of J-2509 is agreed and not invoiced now" in invoiced_anew(book, bench)
     again = write_invoice(book, bench)
 
     assert (again.number, again.asked) == ("I-2509-3", usd("1159.40"))

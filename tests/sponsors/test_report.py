@@ -76,6 +76,12 @@ def test_every_event_carries_what_was_left_after_it(brightfell):
     assert [one.balance for one in report(brightfell, "2025-05").events] == [q(2)]
 
 
+def test_goods_that_were_lent_are_an_event_of_their_own(brightfell, give):
+    give(brightfell, 3, kind="borrowed", day="2025-06-02", method="", evidence="")
+    (lent,) = report(brightfell, "2025-06").events
+    assert (lent.what, lent.balance) == ("lent", q(3))
+
+
 def test_fair_value_its_basis_and_the_day_are_told_while_goods_last(brightfell):
     for text in ("2025-04", "2025-06"):
         (lot,) = report(brightfell, text).lots

@@ -1,6 +1,6 @@
 """The review of the invented year, each figure worked out by hand from what was typed."""
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
@@ -10,6 +10,7 @@ from ledger.errors import BadValue, NotFound
 from ledger.measures.money import Money
 from ledger.measures.values import replace
 from ledger.reports.review import TypedYear, review
+from ledger.reports.review_blocks import quotes_block
 from ledger.reports.review_blocks_more import (
     blocks_of,
     missing_words,
@@ -349,3 +350,19 @@ def test_json_has_each_block_and_plain_values(year):
     ]  # fmt: skip
     streams = facts["blocks"][2]["tables"][0]
     assert streams["rows"][0]["cells"] == ["5400.00", None, "5400.00", "5400.00", None]
+
+
+@pytest.mark.parametrize(
+    ("days", "said"),
+    [
+        ([0], "The one answer came on the day of the quote."),
+        ([1, 1, 1, 1, 1], "Half of the answers came within a day."),
+        ([1, 2], "Half of the answers came within 1.5 days (1 to 2, only 2 answers)."),
+        ([3, 3, 4, 9, 9, 9], "Half of the answers came within 6.5 days (3 to 9)."),
+    ],
+)
+def test_how_soon_quotes_were_answered(year, days, said):
+    first = year.quotes[0]
+    quotes = tuple(replace(first, answered=first.sent + timedelta(days=n)) for n in days)
+    block = quotes_block(replace(year, quotes=quotes))
+    assert block.remarks[0].words == said
