@@ -151,12 +151,12 @@ def _paid(book: "Book", job: "Job", amount: str, *, refund: bool) -> Money:
 def _ask_of_slips(book: "Book", job: "Job", amount: Money, *, twice: bool) -> None:
     """Ask at a terminal about a payment of more than is due, or noted already; else it is noted."""
     from ledger.cli import answers
-    from ledger.jobs.payments import balance, beyond_due
+    from ledger.jobs.payments import balance, is_beyond_due
 
     show = book.currency.show
     if twice and answers.can_ask():
         answers.confirm(_TWICE.format(amount=show(amount), job=job.number))
-    if beyond_due(book, job, amount) and answers.can_ask():
+    if is_beyond_due(book, job, amount) and answers.can_ask():
         due = show(max(balance(book, job).due, Money(0)))
         answers.confirm(
             f"{show(amount)} is more than the {due} that {job.number} still has to pay."

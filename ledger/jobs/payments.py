@@ -248,10 +248,10 @@ def came_already(book: Book, job: Job, amount: Money, how: str, day: date) -> bo
     return bool(book.rows(Payment, job=job.key, day=day, amount=amount, how=how))
 
 
-def beyond_due(book: Book, job: Job, amount: Money) -> Money:
-    """How much of a payment is more than is still due; nothing where nothing is asked for yet."""
+def is_beyond_due(book: Book, job: Job, amount: Money) -> bool:
+    """Whether a payment is more than is still due; not where nothing is asked for yet."""
     now = balance(book, job)
-    return max(amount - max(now.due, Money(0)), Money(0)) if now.asked > Money(0) else Money(0)
+    return now.asked > Money(0) and amount > max(now.due, Money(0))
 
 
 def outstanding(book: Book, job: Job) -> list[Outstanding]:

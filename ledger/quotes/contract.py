@@ -241,7 +241,7 @@ def _agreed_parts(
 ) -> list[InvoiceLine]:
     """The deliverables with their tax: line by line where that is the tax agreed, else in share."""
     rate = agreed.tax_rate if agreed.tax else Fraction(0)
-    taxes = [sales_tax(d.price, rate if d.taxed else Fraction(0), currency) for d in delivered]
+    taxes = [sales_tax(d.price, rate, currency) if d.taxed else ZERO for d in delivered]
     taxed = [d.price.minor if d.taxed else 0 for d in delivered]
     if total(taxes) != agreed.tax:
         taxes = split(agreed.tax, taxed if any(taxed) else [d.price.minor for d in delivered])

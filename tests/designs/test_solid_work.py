@@ -150,10 +150,11 @@ def test_turned_shaped_and_tapered_parts_are_counted() -> None:
     parts = (
         Part("A", "Spindle", "3", "24 in", "2 in", "ASH", "2 in", cut="turned"),
         Part("B", "Bowl", "1", "10 in", "10 in", "ASH", "3 in", cut="turned"),
+        Part("D", "Finial", "2", "5 in", "4 in", "ASH", "4 in", cut="turned"),
         Part("C", "Leg", "4", "24 in", "2 in", "ASH", shaped=("L1", "W1"), tapers="2"),
     )
     piece = made(*parts)
-    assert (counted(piece, "spindle"), counted(piece, "bowl")) == (6, 10)
+    assert (counted(piece, "spindle"), counted(piece, "bowl")) == (6, 10 + 2 * 5)
     assert (counted(piece, "shaped"), counted(piece, "tapers")) == (Fraction(26 * 4, 12), 8)
 
 

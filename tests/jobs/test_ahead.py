@@ -146,3 +146,12 @@ def test_a_helper_works_off_a_guess_too(booked):
     entry = TimeEntry(job, activity, 180, booked.today, kind, ("Robin",))
     log_hours(booked, entry, sure=True)
     assert str(booked_ahead(booked)[0].left) == "9.00"
+
+
+def test_what_stands_before_a_job_is_to_the_minute(booked):
+    from ledger.reports.ahead import work_ahead
+
+    load_starting_standards(booked)
+    activity, spent = read_activity(booked, "SND", "work")
+    log_hours(booked, TimeEntry(find_job(booked, "First"), activity, 45, booked.today, spent))
+    assert [one.before for one in work_ahead(booked).jobs] == [Decimal(0), Decimal("11.25")]

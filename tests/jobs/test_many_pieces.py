@@ -47,6 +47,19 @@ def test_parts_and_needs_are_of_all_pieces(book, six):
     assert [part.quantity for part in made.one.parts] == [2, 1]
 
 
+def test_edge_tape_is_of_all_pieces(book, six):
+    _, stool = load_version(book, basis_of(book, six).design)
+    tape = MaterialRow("TAPE", "Edge tape", "edging", "ft", price=Decimal("0.25"))
+    save_materials(book, [tape])
+    banded = replace(stool, parts=tuple(
+        replace(part, banded=("L1",), edging="TAPE") for part in stool.parts
+    ))  # fmt: skip
+    set_basis(book, six, save_design(book, banded, "banded").key, {}, 6)
+    made = assemble(book, six)
+    # two sides of 18 in and a seat of 16 in, six times
+    assert [(band.length.feet, band.edges) for band in made.build.bands] == [(26, 18)]
+
+
 def test_shares_of_a_lot_make_up_whole_lots(book, six):
     """A sixth of a lot a stool is one lot for six, and not one and two millionths more."""
     save_materials(book, [MaterialRow("MASK", "Masking", "supply", "lot", price=Decimal(16))])

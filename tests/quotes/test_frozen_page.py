@@ -112,6 +112,7 @@ def test_a_page_changed_from_outside_is_found(book, sent):
 
     (finding,) = check_quotes(book)
 
+    assert check_quotes(book, sent) == [finding]
     assert finding.name == "Q-2507-A"
     assert "its bytes are not those that were sent" in finding.faults
     assert "the payments do not add up to the price" in finding.faults

@@ -240,6 +240,10 @@ def test_driving_that_was_answered_is_driving_noted_or_not(units, driven):
     silent = cost_differences(plan, done, (), (), ((driven, cents(22)),), units)
     assert [(line.name, line.amount) for line in silent.lines] == []
     assert silent.unbooked == cents(22)
+    planned = OtherCost("miles", "delivery", "44 × 0.50", cents(22), cents(22))
+    plan = PlannedCosts((), Money(0), Money(0), (planned,))
+    silent = cost_differences(plan, done, (), (), (("miles delivery", cents(22)),), units)
+    assert (silent.lines, silent.unbooked) == ((), cents(22))
     miles = JobCost(job=1, occasion="actual", kind="miles", words=driven, amount=cents(30.8))
     noted = cost_differences(plan, done, (), (miles,), (), units)
     assert [(line.name, line.amount) for line in noted.lines] == [(driven, cents(8.8))]

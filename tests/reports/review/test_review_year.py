@@ -2,6 +2,7 @@
 
 from datetime import date, timedelta
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
@@ -247,6 +248,7 @@ def test_rates_that_the_year_would_have_needed(year_book):
     assert (check.overhead_hour, check.pay_hour) == (cents(21.27), cents(50.91))
     assert (check.needed, check.earned_hour) == (cents(72.18), cents(79.60))
     assert check.missing == cents(-7.42)
+    assert (check.year.profit, check.selling) == (Fraction(8, 100), cents(77.95))
     assert year_book.settings.overhead_year == cents(22000)  # nothing is set by it
 
 
