@@ -61,7 +61,7 @@ def dual_covers(kinds: Sequence[EqualParts], blanks: Sequence[Blank]) -> list[Co
     most sheets of it alone, and the highest cost of all blanks together.
     """
     along, across = _sides(kinds, blanks)
-    while len(along) * len(across) * len(kinds) > MOST_PRODUCTS and len(along) > 1:
+    while len(along) * len(across) * len(kinds) > MOST_PRODUCTS and len(along) > 2:
         # The identity stands first and stays: with it on both sides the cover is that of the area.
         along, across = [along[0], *along[1::2]], [across[0], *across[1::2]]
     costs = [[blank.cost for blank in blanks]]

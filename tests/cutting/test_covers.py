@@ -1,5 +1,6 @@
 """Bounds that hold of any plan: never above what can be cut, and as high as the published ones."""
 
+from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -99,3 +100,15 @@ def test_short_of_nodes_the_bound_is_what_divisible_sheets_cost_rounded_up(monke
     # sheet of two parts at 2521.
     assert least([3301, 2521], [9, 9], [Cover((3, 2), 4)]) == 4402
     assert least([3301, 2521], [1, 9], [Cover((3, 2), 4)]) == 3301 + 1261
+
+
+@pytest.mark.parametrize("most", [1, 200, 100_000])
+def test_the_cover_of_the_area_stands_first_however_few_are_tried(
+    most: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ledger.cutting.covers.MOST_PRODUCTS", most)
+    kinds = [EqualParts(7 * n, 5 * n + 1, False, n) for n in range(1, 8)]
+    first = dual_covers(kinds, [Blank(60, 40, 99)])[0]
+    area = sum(kind.length * kind.width * kind.copies for kind in kinds)
+
+    assert Fraction(first.need, first.room[0]) == Fraction(area, 60 * 40)
