@@ -284,7 +284,7 @@ class _Apart:
                 if index == last:
                     stays = replace(stays, kind="waste")
                 elif index == last - 1 and to_end:
-                    stays = self.named(tree.parts[-1], replace(stays, label=labels[-1]))
+                    stays = replace(stays, label=labels[-1])
             self.add(way, piece, (off, stays), (far - at, lost), whole)
             children.append(off)
             whole = False

@@ -122,12 +122,12 @@ def _copy[R: Posted](row: R, **changes: Any) -> R:
 def _empty(book: Book, taken: _Taken, lot: Lot, line: int) -> None:
     """Bring back what the receipt itself sent out of a lot, then take the whole lot out."""
     for sent in book.rows(Movement, lot=lot.key, line=line):
-        if sent.kind == "issue" and sent.job is not None:
-            for out in still_out(book, sent.job, taken.day):
-                if out.movement == sent.key:
-                    _bring_back(book, taken, sent, "return", Pool.of(out))
-        elif sent.kind == "own_use":
+        if sent.job is None:  # used up by the shop
             _bring_back(book, taken, sent, "own_use", -Pool.of(sent))
+            continue
+        for out in still_out(book, sent.job, taken.day):
+            if out.movement == sent.key:
+                _bring_back(book, taken, sent, "return", Pool.of(out))
     whole = Pool.of(lot)
     if lot_on(book, lot, taken.day) != whole:
         raise NotAllowed(

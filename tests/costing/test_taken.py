@@ -6,7 +6,7 @@ from fractions import Fraction
 from ledger.book.tables.materials import Material
 from ledger.costing.taken import net_area
 from ledger.costing.takeoff import Allowances, take_off
-from ledger.designs.built import Build, BuiltCoat, BuiltPart
+from ledger.designs.built import Build, BuiltBand, BuiltCoat, BuiltPart
 from ledger.measures.area import Area
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity
@@ -41,3 +41,12 @@ def test_a_can_that_is_begun_and_the_pail_of_its_tint_are_charged_whole():
     assert [(line.material, line.net.decimal, line.charged.decimal) for line in lines] == [
         ("SATIN", Decimal("0.5"), 1), ("STAIN", Decimal("0.2"), 1),
     ]  # fmt: skip
+
+
+def test_edging_that_is_listed_as_a_supply_is_charged_as_measured():
+    band = BuiltBand("TRIM", FOOT * Fraction(21, 2), 2)
+    build = Build("box", "Box", "inch", {}, (), (), (), {}, (), (band,), Area(0))
+    trim = Material(code="TRIM", name="Trim", kind="supply", unit="ft", pack=Quantity.of(1))
+    (line,) = take_off(build, {}, {"TRIM": trim}, Allowances(Fraction(0), Fraction(0)), Length(0))
+
+    assert line.charged.decimal == Decimal("10.5")

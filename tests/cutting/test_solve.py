@@ -252,6 +252,14 @@ def test_what_is_left_is_gathered_on_one_sheet() -> None:
     assert max(rest.area for rest in rests if rest) >= 18 * SQUARE_FOOT
 
 
+def test_the_emptiest_sheet_is_what_remains_when_the_others_are_filled() -> None:
+    layout = laid(piece("A", 1900, 450, 2), piece("B", 1000, 350, 4), piece("C", 1800, 250, 4))
+
+    rests = [sheet.largest_leftover for sheet in layout.sheets]
+    assert len(layout.sheets) == 3
+    assert max(rest.area for rest in rests if rest) >= 25 * SQUARE_FOOT
+
+
 def test_two_squares_of_birch_are_proven_cheaper_than_any_large_sheet() -> None:
     # Four parts of 958 × 688 mm, either way round: a large sheet takes three of them at most.
     stocks = (

@@ -127,6 +127,8 @@ def test_a_quote_warns_of_the_price_that_is_asked_not_of_the_computed_one(bench:
 
 
 def test_a_contingency_of_the_range_from_an_older_book_is_read_anew_and_told(bench: Book) -> None:
+    setting(bench, "contingency", "typical")
+    assert not any("8 jobs in 10" in warning for warning in price(bench).warnings)
     with bench.entry("shop set"):
         bench.post(SettingValue(name="contingency", value="range"))
     bench.forget_settings()

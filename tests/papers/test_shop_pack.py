@@ -11,6 +11,7 @@ import pytest
 from ledger.book import Book
 from ledger.cutting.record import layout_to_dict
 from ledger.jobs.jobs import find_job
+from ledger.measures.length import Length
 from ledger.measures.values import replace
 from ledger.papers.engine import print_paper
 from ledger.papers.sheet_pages import SCALES, scales_of
@@ -173,6 +174,21 @@ def test_the_lists_hold_all_that_the_job_has(paper, bed):
     assert [row[2] for row in table(paper, "cautions")] == [
         caution.words for caution in pack.sheet.cautions
     ]
+
+
+def test_a_part_of_solid_wood_says_its_rough_size(bed):
+    pack = bed[0]
+    cap = next(part for part in pack.made.build.parts if part.id == "B9")
+    glued = replace(cap, id="B10", width=Length.of(6, "in"), strips=2)
+    over = replace(cap, id="B11", oversize=Length.of(2, "in"))
+    build = replace(pack.made.build, parts=(*pack.made.build.parts, glued, over))
+    notes = replace(pack, made=replace(pack.made, build=build)).part_rows()
+
+    # 61 × 23/32 in: an inch longer and a quarter wider, each strip for itself, or as it is said
+    assert [row.note.partition(",")[0] for row in notes if row.sheet is None] == [
+        "rough 83-7/16 × 31/32 in", "rough 62 × 31/32 in",
+        "2 strips of rough 62 × 3-1/4 in", "rough 63 × 2-23/32 in",
+    ]  # fmt: skip
 
 
 def test_heads_of_a_list_stand_on_each_of_its_pages(printed):

@@ -8,7 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from ledger.designs.store import load_version, save_design
 from ledger.errors import Ambiguous, BadValue, NotAllowed, NotFound
+from ledger.jobs.jobs import basis_of, set_basis
 from ledger.measures.money import Money, currency, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.values import replace
@@ -172,6 +174,14 @@ def compared(book, job, sheet, **more):
 
 def test_the_commission_counts_with_what_its_client_pays(book, job, sheet, quoted):
     assert compared(book, job, sheet).commission.way.cash == usd("7344.80")
+
+
+@pytest.mark.parametrize("name", ["Armoire", "wardrobe"])
+def test_the_piece_is_called_by_its_design_whatever_that_is_named(book, job, sheet, quoted, name):
+    version, design = load_version(book, basis_of(book, job).design)
+    set_basis(book, job, save_design(book, replace(design, name=name)).key, {})
+
+    assert compared(book, job, sheet).piece == version.title
 
 
 def test_change_orders_count_once_they_are_approved(book, job, sheet, quoted):

@@ -121,9 +121,15 @@ def test_a_warranty_speaks_of_fittings_only_where_the_piece_has_some(page):
     assert "one year from pickup. Fittings carry their makers' own warranty. Your rights" in text
 
 
-def test_a_small_job_is_paid_in_two(page):
+@pytest.mark.parametrize(
+    ("shares", "paid"),
+    [("50/40/10", [49950, 49950]), ("50/50", [49950, 49950]), ("100", [99900])],
+)
+def test_a_small_job_is_paid_in_two_at_most(book, page, shares, paid):
+    with book.entry("shop set"):
+        book.set("payments", shares)
     _, _, offer = page("PLY", price="999")
-    assert [one.price.minor for one in offer.payments] == [49950, 49950]
+    assert [one.price.minor for one in offer.payments] == paid
 
 
 def test_a_piece_that_its_buyer_hangs_is_promised_no_delivery_and_no_work_on_site(book, page):

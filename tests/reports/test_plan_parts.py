@@ -8,7 +8,7 @@ import pytest
 from ledger.designs.built import BuiltJoint, BuiltPart
 from ledger.measures.length import Length
 from ledger.reports.plan_buying import _measure
-from ledger.reports.plan_parts import _kind, _notes
+from ledger.reports.plan_parts import _kind, _notes, _scale
 
 DEEP, WIDE = Length.of(6, "mm"), Length.of(9, "mm")
 
@@ -57,3 +57,11 @@ def test_a_part_is_said_to_be_made_otherwise_than_cut(
 )
 def test_a_buyer_reads_the_measure_of_the_edition_first(unit: str, units: str, said: str) -> None:
     assert _measure(Fraction(10), unit, units) == said
+
+
+def test_a_sheet_is_drawn_at_the_largest_usual_scale_at_which_it_fits() -> None:
+    # In inches a length of 9.6 in fills the room at full scale: 692 pt
+    long = [19, 28, 38, 48, 76, 96, 115, 144, 192, 240, 288, 384, 480, 600]
+    scales = [_scale(Length.of(inches, "in"), Length.of(1, "in"), "inch") for inches in long]
+    assert scales == [2, 3, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 50]
+    assert _scale(Length.of(96, "in"), Length.of(60, "in"), "inch") == 15  # 346 pt high

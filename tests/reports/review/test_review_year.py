@@ -12,6 +12,7 @@ from ledger.measures.money import Money
 from ledger.measures.values import replace
 from ledger.reports.review import TypedYear, review
 from ledger.reports.review_blocks import quotes_block
+from ledger.reports.review_blocks_material import material_block
 from ledger.reports.review_blocks_more import (
     blocks_of,
     missing_words,
@@ -154,6 +155,14 @@ def test_what_is_left_out_of_a_table_is_counted_and_added_up():
     # 5 + 6 + 7 + 8
     assert (short[-2].cells, len(short[-2].parts)) == ((Decimal(26), cents(26), None), 4)
     assert table.shortened(8) == table.rows  # one line more instead of “1 more”
+
+
+def test_the_screen_shows_the_prices_of_ten_materials(year):
+    change = next(one for one in year.material.prices if one.change is not None)
+    block = material_block(replace(year, material=replace(year.material, prices=[change] * 15)))
+    table = next(one for one in block.tables if one.key == "prices")
+    names = [row.name for row in table.shortened(table.most)]
+    assert (len(names), names[-1]) == (11, "5 more")
 
 
 def test_quotes_by_outcome_days_and_price_an_hour(year):
