@@ -2,12 +2,14 @@
 
 Common practice, no source: before the deposit nothing; before material is ordered the hours of
 design; before cutting also the material that cannot go back, with a restocking charge on what can;
-after cutting all hours and material to date; once finished the whole price. It is a calculation to
-talk about, not a right: contract and local law decide. What was kept is what the job owes from then
-on; where client and maker agree on another sum later, it is settled once more.
+after cutting all hours and material to date; once finished the whole price. From the deposit on
+what came beside is kept too, the work of others, driving, other costs; fees of payments stay with
+the shop. It is a calculation to talk about, not a right: contract and local law decide. What was
+kept is what the job owes from then on; where client and maker agree on another sum later, it is
+settled once more.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 
@@ -22,11 +24,13 @@ from ledger.book.tables.jobs import Cancellation
 from ledger.costing.rates import Rates
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import cancellation_of, dues_of
+from ledger.jobs.answers import DRIVEN, costs_of, is_bill_of_others
 from ledger.jobs.jobs import set_state, state_of
 from ledger.jobs.payments import Balance, balance, received_on
 from ledger.labor.clock import require_no_clock
 from ledger.labor.people import HELPER, OWNER, helpers
 from ledger.measures.chosen import choose
+from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
 from ledger.measures.fields import made_of
 from ledger.measures.money import Money, total
@@ -37,6 +41,7 @@ from ledger.stock.use_tax import use_tax_of
 from ledger.stock.worth import job_material, offcut_credit
 
 ZERO, NOTHING = Money(0), Fraction(0)
+OUTSIDE_WORK = "outside work"
 FREE, DESIGNED, ORDERED, CUT, FINISHED = (
     "before the deposit",
     "before material was ordered",
@@ -109,6 +114,8 @@ class CancelBasis(Struct, frozen=True):
     use_tax: Money = ZERO
     offcuts: Money = ZERO
     """What of the material the job put on the rack again, at the value it has there."""
+    costs: Sequence[KeptLine] = ()
+    """What was spent beside material: the work of others, driving, other costs as they came."""
     helpers: Mapping[str, Money] = field(default_factory=dict)
     """What an hour of each helper is billed at; who is not named has the usual helper's rate."""
 
@@ -180,9 +187,11 @@ def _lines(record: CancelBasis, returnable: Money, restocking: Fraction) -> list
     if record.stage == FREE:
         return []
     if record.stage == DESIGNED:
-        return _hours(record, "design", [row for row in record.work if row.group == "office"])
+        design = [row for row in record.work if row.group == "office"]
+        return [*_hours(record, "design", design), *record.costs]
     lines = _hours(record, "work", record.work)
     lines.append(KeptLine("material", "as issued to the job", record.material))
+    lines += record.costs
     if record.offcuts:
         lines.append(KeptLine("offcuts", "back on the rack", -record.offcuts))
     if record.use_tax:
@@ -251,7 +260,9 @@ def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
     if state not in _STAGES:
         raise NotAllowed(f"{job.number} is {state} already.")
     used = job_material(book, job.key)
-    material = total(use.full for use in used)
+    material = total(use.full for use in used if not is_bill_of_others(use))
+    costs = _costs(book, job, used)
+    is_given_out = any(line.name == OUTSIDE_WORK for line in costs)
     work = work_of_job(book, job.key)
     paid = balance(book, job)
     reached = stage or _STAGES[state]
@@ -260,7 +271,7 @@ def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
     doubts: tuple[str, ...] = ()
     if not stage and reached in {FREE, DESIGNED, ORDERED}:
         doubts = tuple(_signs_of_cutting(work, used))
-    if not stage and reached in {FREE, DESIGNED} and material > ZERO:
+    if not stage and reached in {FREE, DESIGNED} and (material > ZERO or is_given_out):
         reached = ORDERED
     is_billed = reached not in {FREE, FINISHED} and any(row.kind in _BILLED for row in work)
     rates, billed = None, {}
@@ -271,7 +282,22 @@ def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
         billed = {one.name: one.billed for one in helpers(book).values()}
     tax = use_tax_of(book, job.key)
     return CancelBasis(reached, paid, work, material, rates, doubts, tax,
-                       offcut_credit(book, job.key)[0], billed)  # fmt: skip
+                       offcut_credit(book, job.key)[0], costs, billed)  # fmt: skip
+
+
+def _costs(book: Book, job: Job, used: Iterable[JobUse]) -> list[KeptLine]:
+    """What came beside material and hours, and that fees of payments are not passed on."""
+    names = {"outside": OUTSIDE_WORK, "fee": "fees", DRIVEN: driving(book.units).many}
+    spent = {OUTSIDE_WORK: total(use.full for use in used if is_bill_of_others(use))}
+    for row in costs_of(book, job, "actual"):
+        name = names.get(row.kind, "freight" if row.kind == "freight" else "other costs")
+        spent[name] = spent.get(name, ZERO) + row.amount
+    fees = spent.pop("fees", ZERO)
+    lines = [KeptLine(name, "as it came", amount) for name, amount in spent.items() if amount]
+    if fees:
+        words = f"{book.currency.show(fees)}, which the shop bears"
+        lines.append(KeptLine("fees", words, ZERO))
+    return lines
 
 
 def _signs_of_cutting(work: Sequence[WorkSum], used: Sequence[JobUse]) -> list[str]:

@@ -123,3 +123,15 @@ def test_what_is_credited_of_a_bill_comes_off_the_outside_work(chair):
     assert said.code == 0, said.err
     account = facts(shop, "job", "close", "chair", "--preview")
     assert (account["material"], account["other"]) == ("7.50", f"{float(cost) - 25:.2f}")
+
+
+def test_of_a_canceled_job_the_bill_is_kept_as_outside_work(chair):
+    """It stood under material where it came by a receipt, and in no line where it was noted."""
+    shop, _, cost = chair
+    bill(chair, category="outside")
+    shop("job", "add-cost", "chair", "outside", "1", "40", "--actual")
+    said = " ".join(shop("job", "cancel", "chair", "--stage", "after cutting").out.split())
+    outside, glue = f"{float(cost) + 40:.2f}", "7.50"
+    said = said.replace(",", ".")
+    assert f"material as issued to the job {glue}" in said
+    assert f"outside work as it came {outside}" in said

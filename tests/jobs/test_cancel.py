@@ -13,6 +13,7 @@ from ledger.book.tables.jobs import Cancellation
 from ledger.costing.rates import Rates
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, agree
+from ledger.jobs.answers import add_cost
 from ledger.jobs.cancel import (
     CUT,
     DESIGNED,
@@ -28,6 +29,7 @@ from ledger.jobs.cancel import (
 from ledger.jobs.jobs import new_job, set_state, state_of
 from ledger.jobs.payments import Balance, receive
 from ledger.measures.money import Money, currency
+from ledger.measures.quantity import Quantity
 from ledger.measures.values import replace
 
 USD = currency("USD")
@@ -172,6 +174,21 @@ def test_a_job_of_which_money_came_is_past_its_deposit(book, job):
 
     assert record_of(book, job).stage == DESIGNED
     assert record_of(book, job, FREE).stage == FREE
+
+
+def test_what_was_spent_beside_material_is_kept_and_fees_are_told(book, job):
+    """An upholsterer's bill and parking; the fee of a card payment stays with the shop."""
+    receive(book, job, usd("500"), "card", fee=usd("14.80"))
+    add_cost(book, job, "other", "parking", Quantity.of(1), Decimal(8), actual=True)
+    early = record_of(book, job)
+    assert (early.stage, kept_after_cancellation(early).kept) == (DESIGNED, usd("8"))
+    add_cost(book, job, "outside", "cushion", Quantity.of(1), Decimal(275), actual=True)
+
+    account = kept_after_cancellation(record_of(book, job))
+    assert (account.stage, account.kept, account.back) == (ORDERED, usd("283"), usd("217"))
+    told = {line.name: (line.calculation, line.amount) for line in account.lines}
+    assert told["outside work"][1] == usd("275")
+    assert told["fees"] == ("14.80, which the shop bears", Money(0))
 
 
 def test_a_cancellation_says_why_and_ends_the_job(book, job):
