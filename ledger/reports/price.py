@@ -147,7 +147,11 @@ def _near(sheet: CostSheet, near: PastJobNear) -> Facts:
 
 
 def _decimal(value: Fraction) -> str:
-    """A count with two places, or four where it has more, as cubic meters have."""
+    """A count with two places, or four where it has more, as cubic meters have.
+
+    >>> _decimal(Fraction(5, 2)), _decimal(Fraction(1, 8))
+    ('2.50', '0.1250')
+    """
     places = 2 if (value * 100).denominator == 1 else 4
     return format(half_up(value, places), "f")
 

@@ -165,7 +165,8 @@ def _sheets_of(area: Quantity, unit: str, one: Fraction, code: str) -> Quantity:
     if sheets.denominator == 1:
         return Quantity.of(sheets)
     more = math.ceil(sheets)
-    next_whole = f"{how_many(more, 'sheet')} {'is' if more == 1 else 'are'} {_shown(more * one)}"
+    are = "is" if more == 1 else "are"
+    next_whole = f"{how_many(more, 'sheet')} {are} {_shown(more * one)}"
     over = area.fraction - (more - 1) * one
     raise BadValue(
         f"{_shown(area.fraction)} {unit} of {code} are {how_many(more - 1, 'sheet')} and"

@@ -53,6 +53,8 @@ def test_a_clock_shows_since_when_it_runs(bed):
 
     assert "J-2507 SND since 13:00 of 2025-05-06: 1h05" in shown.out
     assert (facts["minutes"], facts["people"]) == (65, ["owner", "helper"])
+    today = json.loads(bed("today", "--json", on=ON, at="14:05").out)["clock"]
+    assert (today["job"], today["minutes"]) == (facts["job"], 65) == ("J-2507", 65)
 
 
 def test_yesterdays_clock_is_asked_about_until_its_end_is_said(bed):

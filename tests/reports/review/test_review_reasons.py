@@ -15,6 +15,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.values import replace
 from ledger.reports.closeout import above_plan_words, account_of, variance_lines
 from ledger.reports.review import review
+from ledger.reports.review_blocks import earned_block
 from ledger.reports.review_blocks_more import blocks_of
 from ledger.reports.review_jobs import best_and_worst, by_kind
 from ledger.reports.review_json import find_row
@@ -83,6 +84,7 @@ def test_hour_reasons_tie_with_the_close_outs_hours(year, close_out):
 def test_what_is_never_booked_stands_apart_and_is_no_other(year):
     (job,) = year.jobs
     assert unbooked_of(year.jobs) == [("J-2501", cents(15), Decimal("1.87"))]
+    assert [one for one in earned_block(year).remarks if "costs of 15.00 and 1.87 h" in one.words]
     assert "planned costs never booked +15.00" in why_words(job, year.currency.show)
     lines = (*job.costs.lines, CostDifference("use tax", Money(0), cents(3)))
     more = money_reasons(replace(job, costs=replace(job.costs, lines=lines)))

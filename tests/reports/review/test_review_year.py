@@ -176,6 +176,8 @@ def test_quotes_by_outcome_days_and_price_an_hour(year):
     won = price_an_hour("won", [quote for quote in year.quotes if quote.outcome == "won"])
     # 2400 ÷ 30, 2600 ÷ 24, 500 ÷ 6
     assert (won.least, won.middle, won.most) == (cents(80), cents(83.33), cents(108.33))
+    prices = next(one for one in quotes_block(year).tables if one.key == "price_an_hour")
+    assert prices.rows[0].cells == (3, cents(83.33), "80.00 to 108.33, only 3 quotes")
     assert [len(group.quotes) for group in by_size(year.quotes)] == [2, 2, 2]
     assert [len(group.quotes) for group in by_size(year.quotes[:4])] == [2, 1, 1]
 
