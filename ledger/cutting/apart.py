@@ -345,22 +345,16 @@ def _grams(problem: Problem, piece: CutPiece) -> int:
 
 
 def _one_tool(row: list[Cut], problem: Problem) -> list[Cut]:
-    """Leave the last of equal cuts in a row at the tool of those before it, if that may cut it.
+    """Leave the last of three equal cuts at the tool of those before it, if that may cut it.
 
     Two stops never agree exactly.
     """
-    cuts = list(row)
-    for place in range(2, len(cuts)):
-        before, cut = cuts[place - 1], cuts[place]
-        if (before.size_nm, before.off is None) != (cut.size_nm, cut.off is None):
-            continue
-        if cuts[place - 2].size_nm != cut.size_nm or before.tool == cut.tool:
-            continue
-        ways = choices(problem.tools, cut.shape)
-        same = next((way for way in ways if way.tool == before.tool), None)
-        if same is not None and place == len(cuts) - 1:
-            cuts[place] = replace(cut, choice=same)
-    return cuts
+    last = row[-3:]
+    if len(last) < 3 or len({cut.size_nm for cut in last}) > 1:
+        return row
+    ways = choices(problem.tools, row[-1].shape)
+    same = next((way for way in ways if way.tool == row[-2].tool), None)
+    return row if same is None else [*row[:-1], replace(row[-1], choice=same)]
 
 
 def _child(name: str, index: int) -> str:

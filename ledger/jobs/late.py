@@ -16,7 +16,7 @@ from ledger.book.tables.ground import Job
 from ledger.labor.people import OWNER
 from ledger.measures.money import Money, total
 
-EVER = date(1, 1, 1)
+EVER = date.min
 
 
 class LateCost(Struct, frozen=True):

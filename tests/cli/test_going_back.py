@@ -56,10 +56,11 @@ def test_goods_that_go_back_are_named_until_they_have_gone(table):
     assert waiting(table) == ["930.00"]
 
 
-def test_goods_returned_to_stock_are_no_longer_to_be_sent_back(table):
+@pytest.mark.parametrize("back", ["30", "40"])
+def test_goods_returned_to_stock_are_no_longer_to_be_sent_back(table, back):
     cancel(table, "372")  # 30 of the 75
     assert waiting(table) == ["372.00"]
-    back = table("stock", "return", "one", "CHY84", "30", on=DAY)
+    back = table("stock", "return", "one", "CHY84", back, on=DAY)
     assert (back.code, waiting(table)) == (0, [])
 
 

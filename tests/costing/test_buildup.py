@@ -92,6 +92,8 @@ def test_a_contingency_up_to_a_point_is_its_further_hours_and_may_be_negative() 
         spread = HoursRange(Decimal("9.00"), Decimal(point), Decimal("15.00"), 3)
         priced = build_price([], [hours("10.00")], [], RATES, rules, USD, spread=spread)
         assert priced.build_up[-1].amount == Money(amount)
+    helped = build_price([], [hours("8.00", "2.00")], [], RATES, rules, USD, spread=spread)
+    assert "9.00 h − 10.00 h" in helped.build_up[-1].calculation
 
 
 @given(st.lists(st.tuples(st.integers(0, 10**7), st.sampled_from(KINDS)), max_size=12))

@@ -83,6 +83,8 @@ def test_whole_sheets_of_several_prices_meet_every_cover_at_the_least_cost() -> 
     assert least([3300, 2520], [9, 9], [four]) == 5040
     assert least([3300, 2520], [9, 1], [four]) == 5820
     assert least([3300, 2520], [0, 1], [four]) == IMPOSSIBLE
+    # Two pieces on the rack would do, but there is one.
+    assert [least([1, 10], [n, 9], [Cover((2, 3), 4)]) for n in (2, 1)] == [2, 11]
     assert reachable(5041, [3300, 2520], [9, 9], [four]) == 5820
 
 

@@ -2,6 +2,8 @@
 
 from itertools import groupby, pairwise
 
+import pytest
+
 from ledger.cutting import CutCounts, CutPart, Layout, Problem, Stock, count_cuts, solve
 from ledger.cutting.layout import LaidSheet, Leftover, Placement
 from ledger.cutting.sequence import CutList, cut_list, cut_notes, setting_groups
@@ -195,6 +197,21 @@ def test_sheets_of_unknown_weight_are_said_to_be_so() -> None:
     assert note.startswith("No weight of these sheets is known")
 
 
+def test_the_last_of_equal_cuts_stays_at_the_saw_of_those_before_it() -> None:
+    parts = tuple(part(f"P{n}", 113 * n, 0, 110, 150) for n in range(5))
+    sheet = LaidSheet("PLY", "rack", 562 * MM, 150 * MM, 0, 0, "R", parts)
+    problem, layout = problem_of(sheet), layout_of(sheet)
+    with_sled = replace(problem, tools=replace(problem.tools, sled_capacity=300 * MM))
+    cuts = cut_list(with_sled, layout).cuts
+
+    assert [(cut.tool, cut.aid) for cut in cuts] == [
+        *[("miter saw", "")] * 3, ("miter saw", "clamp"),
+    ]  # fmt: skip
+    assert "stop: cut 4." in " ".join(cut_notes(with_sled, layout))
+    unheld = replace(problem, tools=replace(problem.tools, crosscut_capacity=100 * MM))
+    assert "held: cut 1–4;" in " ".join(cut_notes(unheld, layout))
+
+
 def test_pieces_are_named_by_letters_and_numbers_in_turn() -> None:
     parts = [part(f"P{n}", 5, 5 + 19 * n, 990, 16) for n in range(28)]
     sheet = replace(TWO_STRIPS, placements=tuple(sorted(parts)), leftovers=())
@@ -205,11 +222,11 @@ def test_pieces_are_named_by_letters_and_numbers_in_turn() -> None:
     assert [label["P0"], label["P25"], label["P26"]] == ["7A1", "7Z1", "7AA1"]
 
 
-def test_parts_cut_later_are_blanks_first_and_come_to_size_in_a_second_round() -> None:
+@pytest.mark.parametrize("more", [12 * MM, 2 * MM])
+def test_parts_cut_later_are_blanks_first_and_come_to_size_in_a_second_round(more: int) -> None:
     door = CutPart(
-        "D", "Door", 700 * MM, 400 * MM, 2, later=True, extra_length_nm=12 * MM,
-        extra_width_nm=12 * MM,
-    )  # fmt: skip
+        "D", "Door", 700 * MM, 400 * MM, 2, later=True, extra_length_nm=more, extra_width_nm=more
+    )
     problem = Problem("PLY", (door,), (Stock("new", 2440 * MM, 1220 * MM, 5 * MM, 1),), KERF)
     plan = cut_list(problem, solve(problem))
     fallen = [(cut.round, piece) for cut in plan.cuts for piece in (cut.off, cut.rest) if piece]
@@ -222,7 +239,7 @@ def test_parts_cut_later_are_blanks_first_and_come_to_size_in_a_second_round() -
         for kind in ("blank", "part")
     }
 
-    assert sizes["blank"][:2] == [(1, 712, 412)] * 2
+    assert sizes["blank"][:2] == [(1, 700 + more // MM, 400 + more // MM)] * 2
     assert sizes["part"] == [(2, 700, 400)] * 2
     assert [cut.round for cut in plan.cuts] == sorted(cut.round for cut in plan.cuts)
-    assert sum(cut.round == 2 for cut in plan.cuts) == 4
+    assert [cut.lost_nm for cut in plan.cuts if cut.round == 2] == [min(KERF, more)] * 4

@@ -26,6 +26,7 @@ from ledger.labor.standards import load_starting_standards, standards
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 from ledger.stock.materials import MaterialRow, materials, save_materials
 
 ROWS = [
@@ -186,8 +187,13 @@ def test_a_count_made_for_another_size_is_named_until_it_is_made_again(book: Boo
     )
     assert not told.is_answerable
 
-    set_count(book, job, "RIP", Quantity.of(3))
-    assert price_job(book, job).gaps == ()
+    later = save_design(book, replace(design, title="Wall shelf"), errata="renamed").key
+    for other in (later, version):
+        set_count(book, job, "RIP", Quantity.of(3))
+        assert price_job(book, job).gaps == ()
+        set_basis(book, job, other, {"width": "36 in"})
+        (told,) = price_job(book, job).gaps
+        assert "another version of its design" in told.basis
 
 
 def test_drawer_boxes_and_dovetails_together_are_asked_about(book: Book, equip):
