@@ -14,7 +14,7 @@ from ledger.costing.sheet import BY_HAND, CostSheet, SheetHours
 from ledger.cutting.sequence import CutCounts
 from ledger.designs.built import Build, BuiltCount
 from ledger.labor.estimate import StandardHours, helper_hours, standard_hours, total_hours
-from ledger.labor.hours_range import Foretold, foretell
+from ledger.labor.hours_range import Foretold, HoursRange, foretell
 from ledger.labor.learning import History
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many, with_article
@@ -52,8 +52,26 @@ def estimate(
     The lines stand in the order of the standards. Until a job is closed or loaded the standards are
     all there is to estimate from.
     """
-    counts = {row.code: _count(row, drivers, by_hand) for row in operations.values()}
-    counted = {code: count for code, count in counts.items() if count and count.quantity}
+    counted = _counted(operations, drivers, by_hand)
+    standards, foretold = _foretold(operations, counted, past)
+    is_history = from_history and foretold.range.jobs > 0
+    lines = tuple(
+        _line(one, counted[one.operation.code], foretold, past, is_history=is_history)
+        for one in standards
+    )
+    return lines, foretold
+
+
+def hours_range(
+    operations: Mapping[str, Operation], drivers: Mapping[str, BuiltCount], past: History
+) -> HoursRange:
+    """What the past foretells of these operations together, nothing of them counted by hand."""
+    return _foretold(operations, _counted(operations, drivers, {}), past)[1].range
+
+
+def _foretold(
+    operations: Mapping[str, Operation], counted: Mapping[str, BuiltCount], past: History
+) -> tuple[list[StandardHours], Foretold]:
     standards = [
         standard_hours(operations[code], count.quantity, entered=count.entered)
         for code, count in counted.items()
@@ -61,13 +79,17 @@ def estimate(
     foretold = foretell(past.forecast, standards)
     groups = {one.operation.group for one in standards}
     unbelieved = tuple(one for one in past.unbelieved if not one.group or one.group in groups)
-    foretold = replace(foretold, range=replace(foretold.range, unbelieved=unbelieved))
-    is_history = from_history and foretold.range.jobs > 0
-    lines = tuple(
-        _line(one, counted[one.operation.code], foretold, past, is_history=is_history)
-        for one in standards
-    )
-    return lines, foretold
+    return standards, replace(foretold, range=replace(foretold.range, unbelieved=unbelieved))
+
+
+def _counted(
+    operations: Mapping[str, Operation],
+    drivers: Mapping[str, BuiltCount],
+    by_hand: Mapping[str, JobCount],
+) -> dict[str, BuiltCount]:
+    """The operations that have something to do, by their code, each with its count."""
+    counts = {row.code: _count(row, drivers, by_hand) for row in operations.values()}
+    return {code: count for code, count in counts.items() if count and count.quantity}
 
 
 def _count(

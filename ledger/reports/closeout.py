@@ -241,16 +241,15 @@ def _without_quote(book: Book, job: Job, price: Money | None, tax: Money | None)
     total_price = total_of(book, job)
     if price is None and agreed is None and total_price is not None:
         price, tax = total_price.price, total_price.tax
-    if price is None and agreed is None and not is_canceled:
-        raise NotAllowed(f"{job.number} has no accepted quote. Say what was agreed: --price AMOUNT")
-    sheet = _planned(book, job)
     if is_canceled:
         kept = total(due.price for due in asked_for(book, job))
-        return take_account(book, job, sheet, kept, Money(0))
-    if price is None and agreed is not None:
-        return take_account(book, job, sheet, agreed.price, changes_total(book, job))
-    closing = closing_price(book, job, price or Money(0), tax)
-    return take_account(book, job, sheet, closing.price, changes_total(book, job), closing)
+        return take_account(book, job, _planned(book, job), kept, Money(0))
+    closing = None if price is None else closing_price(book, job, price, tax)
+    said = closing or agreed
+    if said is None:
+        raise NotAllowed(f"{job.number} has no accepted quote. Say what was agreed: --price AMOUNT")
+    changes = changes_total(book, job)
+    return take_account(book, job, _planned(book, job), said.price, changes, closing)
 
 
 def close_out_json(close_out: CloseOut) -> dict[str, Any]:

@@ -26,7 +26,7 @@ from ledger.designs.guide import typed_lengths
 from ledger.designs.model import Design
 from ledger.designs.store import design_of, versions
 from ledger.errors import NotAllowed
-from ledger.jobs.estimate import drivers_of, estimate
+from ledger.jobs.estimate import drivers_of, hours_range
 from ledger.jobs.plans import MaterialLayout, kept_layout, plans
 from ledger.jobs.shop_floor import wood_of
 from ledger.labor.history import history
@@ -175,9 +175,7 @@ def shop_hours(book: Book, work: PlanWork) -> HoursRange:
     sheets = sum(len(laid.layout.sheets) for laid in work.sheets.values())
     piece = work.inch if book.units == "inch" else work.mm
     building = {code: row for code, row in standards(book).items() if row.stage not in NOT_BUILDING}
-    from_history = book.settings.estimate == "history"
-    drivers = drivers_of(piece, sheets, counts)
-    return estimate(building, drivers, {}, history(book), from_history=from_history)[1].range
+    return hours_range(building, drivers_of(piece, sheets, counts), history(book))
 
 
 def bare_lengths(design: Design) -> dict[int, list[str]]:

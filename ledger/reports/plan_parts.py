@@ -129,13 +129,11 @@ def diagrams_of(
     units: str,
 ) -> Iterator[CutDiagram]:
     """Every sheet, then every board that parts are laid on, to scale."""
-    for code, (problem, layout) in sheets.items():
+    laid = [(code, *one, False) for code, one in sheets.items()]
+    laid += [(code, plan.problem, plan.layout, True) for code, plan in boards.items()]
+    for code, problem, layout, is_board in laid:
         for number in range(1, len(layout.sheets) + 1):
-            yield _diagram(problem, layout, number, materials[code].name, units, is_board=False)
-    for code, plan in boards.items():
-        for number in range(1, len(plan.layout.sheets) + 1):
-            name = materials[code].name
-            yield _diagram(plan.problem, plan.layout, number, name, units, is_board=True)
+            yield _diagram(problem, layout, number, materials[code].name, units, is_board=is_board)
 
 
 def _part(part: BuiltPart, materials: Mapping[str, Material], units: str) -> PlanPart:

@@ -304,7 +304,7 @@ def _prices(quotes: Sequence[SentQuote], show: Callable[[Money], str]) -> Review
     rows = []
     for name, outcome in (("won", {WON}), ("lost", {DECLINED, "expired"})):
         one = price_an_hour(name, [quote for quote in quotes if quote.outcome in outcome])
-        if one.middle is None or one.least is None or one.most is None:
+        if one is None:
             continue
         few = f", only {len(one.quotes)} quotes" if len(one.quotes) < FEW else ""
         ends = f"{show(one.least)} to {show(one.most)}{few}" if one.least < one.most else ""

@@ -105,7 +105,7 @@ def _added(cells: Iterable[Datum]) -> Datum:
         return None
     if isinstance(figures[0], Money):
         return total(cell for cell in figures if isinstance(cell, Money))
-    return sum((cell for cell in figures if isinstance(cell, Decimal | int)), type(figures[0])(0))
+    return sum(cell for cell in figures if isinstance(cell, Decimal | int))
 
 
 class Remark(Struct, frozen=True):

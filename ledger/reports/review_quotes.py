@@ -108,17 +108,17 @@ class PricePerHour(Struct, frozen=True):
 
     name: str
     quotes: tuple[SentQuote, ...]
-    middle: Money | None
-    least: Money | None
-    most: Money | None
+    middle: Money
+    least: Money
+    most: Money
 
 
-def price_an_hour(name: str, quotes: Iterable[SentQuote]) -> PricePerHour:
-    """The price an hour of these quotes; those without hours are left out."""
+def price_an_hour(name: str, quotes: Iterable[SentQuote]) -> PricePerHour | None:
+    """The price an hour of these quotes with hours; None where none has any."""
     timed = tuple(quote for quote in quotes if quote.price_an_hour is not None)
     rates = sorted(hour.minor for quote in timed if (hour := quote.price_an_hour) is not None)
     if not rates:
-        return PricePerHour(name, (), None, None, None)
+        return None
     middle = Money(int(half_up(Fraction(median(map(Fraction, rates))), 0)))
     return PricePerHour(name, timed, middle, Money(rates[0]), Money(rates[-1]))
 

@@ -210,6 +210,9 @@ def test_the_same_version_sizes_and_program_make_the_same_bytes(plans, tmp_path)
 
 def test_a_sheet_is_drawn_to_the_scale_that_is_printed(written):
     pdf = written("--units", "inch", design="bed")
+    drawn = [(5, n) for n in range(1, 6)] + [(2, 1), (2, 2)] + [(3, n) for n in range(1, 4)]
+    shown = re.findall(r", sheet (\d) of (\d)", pdf.text)
+    assert [(int(of), int(one)) for one, of in shown] == drawn
     number = next(n for n, page in enumerate(pdf.pages) if "sheet 1 of 5" in page)
     assert "Scale 1:10" in pdf.pages[number]
     boxes = []

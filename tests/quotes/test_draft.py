@@ -1,5 +1,6 @@
 """Drafting: the firm price by deliverables, tax by the taxable part, payments that add up."""
 
+import re
 from decimal import Decimal
 from fractions import Fraction
 
@@ -209,10 +210,15 @@ def test_a_tax_of_nothing_is_no_line_on_the_page(book, draft):
     assert draft().offer.tax.words == ""
 
 
-def test_a_deposit_below_the_material_is_warned_about(draft):
-    small = (Fraction(1, 10), Fraction(9, 10))
+@pytest.mark.parametrize(
+    ("hundredths", "warned"),
+    [(10, ["of 698.00"]), (11, ["is 11 %", "of 767.80"]), (50, ["is 50 %"])],
+)
+def test_a_deposit_above_a_tenth_or_below_the_material_is_warned_about(draft, hundredths, warned):
+    first = Fraction(hundredths, 100)
+    told = " ".join(draft(payments=(first, 1 - first)).warnings)
 
-    assert any("does not cover material" in warning for warning in draft(payments=small).warnings)
+    assert re.findall(r"The first payment (is \S+ %|of [\d.]+)", told) == warned
 
 
 def test_deliverables_that_leave_nothing_for_the_piece_are_refused(draft):

@@ -40,6 +40,8 @@ def test_a_tenon_is_drawn_to_scale_from_two_sides():
     assert edge == [0.75 * inch, 0.25 * inch]
     assert (top, middle) == (28 + inch / 2, 28 + inch / 4)
     assert re.findall(r">([\d/-]+)</text>", drawn.svg) == ["3", "1/2", "4", "3/4", "1/4", "3/4"]
+    foot = float(re.findall(r' y="([\d.]+)"[^>]*>4</text>', drawn.svg)[0])
+    assert foot == 28 + 2 * inch + 3  # letters of 9 points stand 3 below the middle of their height
 
 
 def test_a_groove_is_drawn_in_the_part_cut_across():

@@ -5,9 +5,11 @@ from typing import Any
 
 import pytest
 
-from ledger.designs.built import BuiltJoint, BuiltPart
+from ledger.book.tables.materials import Material
+from ledger.designs.built import BuiltJoint, BuiltPart, Guide
 from ledger.measures.length import Length
-from ledger.reports.plan_buying import _measure
+from ledger.measures.quantity import Quantity
+from ledger.reports.plan_buying import _measure, purchases
 from ledger.reports.plan_parts import _kind, _notes, _scale
 
 DEEP, WIDE = Length.of(6, "mm"), Length.of(9, "mm")
@@ -57,6 +59,27 @@ def test_a_part_is_said_to_be_made_otherwise_than_cut(
 )
 def test_a_buyer_reads_the_measure_of_the_edition_first(unit: str, units: str, said: str) -> None:
     assert _measure(Fraction(10), unit, units) == said
+
+
+PLY = {"kind": "sheet", "unit": "sheet"}
+FULL = {"length": Length.of(96, "in"), "width": Length.of(48, "in")}
+
+
+@pytest.mark.parametrize(
+    ("facts", "pack", "need", "said"),
+    [
+        ({"kind": "fastener", "unit": "each"}, 100, 150, "2 packs of 100"),
+        ({"kind": "fastener", "unit": "each"}, 1, 150, "150"),
+        (PLY | FULL, 1, Fraction(12, 5), "3 sheets of 96 × 48 in (2438.5 × 1219 mm)"),
+        (PLY, 1, 3, "3 sheets"),
+    ],
+)
+def test_a_buyer_buys_whole_packs_and_sheets(
+    facts: dict[str, Any], pack: int, need: Fraction, said: str
+) -> None:
+    known = {"X": Material(code="X", name="Oak ply", pack=Quantity.of(pack), **facts)}
+    bought = purchases({"X": Quantity.of(need)}, known, {}, Guide(), "inch")
+    assert [line.quantity for line in bought] == [said]
 
 
 def test_a_sheet_is_drawn_at_the_largest_usual_scale_at_which_it_fits() -> None:

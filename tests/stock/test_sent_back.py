@@ -177,6 +177,15 @@ def test_what_the_supplier_keeps_stays_a_cost_of_the_job(june, pull, document, l
     assert ties(june)
 
 
+def test_more_than_goods_of_a_job_cost_is_no_fee_and_is_told(june, pull, document, line):
+    send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12))
+
+    note = credit(june, document, line, "1", "80.00", "R-101")
+
+    assert note.warnings == ("Birch ply 1/2: 8.00 more than the goods stood at was credited.",)
+    assert (cost(june), ties(june)) == (21600, True)
+
+
 def test_a_fee_on_goods_out_of_stock_is_told(june, buy, document, line):
     buy("PLY12", "2", "144.00")
     send_back(june, "PLY12", qty("1"), day=date(2025, 5, 12))
