@@ -130,9 +130,9 @@ def agree_without_quote(book: Book, job: Job, agreed: SaidPrice, source: str = C
     )  # fmt: skip
 
 
-def add_due(book: Book, job: Job, source: str, ask: Ask) -> None:
+def add_due(book: Book, job: Job, source: str, ask: Ask) -> Due:
     """Post one more payment to be asked for, inside an entry."""
-    book.post(made_of(Due, ask, job=job.key, source=source))
+    return book.post(made_of(Due, ask, job=job.key, source=source))
 
 
 def agreement_of(book: Book, job: Job) -> Agreement | None:

@@ -13,7 +13,7 @@ from msgspec import Struct
 from ledger.book import Book, require_open_day
 from ledger.book.questions.labor import work_of_job
 from ledger.book.tables.ground import Job
-from ledger.book.tables.jobs import Agreement, ChangeOrder, ChangeState
+from ledger.book.tables.jobs import Agreement, ChangeOrder, ChangeState, Due
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import Ask, add_due, require_agreement
 from ledger.jobs.jobs import state_of
@@ -125,8 +125,8 @@ def is_credit(order: ChangeOrder) -> bool:
     return order.price < Money(0) and order.words.startswith(f"{CREDITED} ")
 
 
-def lower_price(book: Book, job: Job, less: Ask, how: str, *, day: date) -> ChangeOrder:
-    """Post a change order, approved at once, that takes off what was credited to the client.
+def lower_price(book: Book, job: Job, less: Ask, how: str, *, day: date) -> Due:
+    """Post a change order, approved at once, that takes off what was credited; give its payment.
 
     It is open to a closed job too. `less` is what is taken off, price and tax positive; the tax is
     that of the credit note, so that contract and invoices tie.
@@ -141,8 +141,7 @@ def lower_price(book: Book, job: Job, less: Ask, how: str, *, day: date) -> Chan
         )  # fmt: skip
         book.post(ChangeState(change_order=order.key, state="approved", day=day, how=how))
         ask = Ask(f"{order.name}: {words}", -less.price, -less.tax)
-        add_due(book, job, order.name, ask)
-    return order
+        return add_due(book, job, order.name, ask)
 
 
 def decline(

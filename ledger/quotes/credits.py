@@ -117,10 +117,8 @@ def _lower(book: Book, contract: Contract, note: Invoice, part: Portion) -> None
     untaxed = less.price - less.taxed
     for price, tax in ((less.taxed, less.tax), (untaxed, ZERO)):
         if price:
-            order = lower_price(
-                book, contract.job, Ask(words, price, tax), "credit note", day=note.day
-            )
-            due = next(due for due in dues_of(book, contract.job) if due.source == order.name)
+            ask = Ask(words, price, tax)
+            due = lower_price(book, contract.job, ask, "credit note", day=note.day)
             book.post(InvoicedDue(invoice=row.key, due=due.key))
 
 

@@ -11,6 +11,7 @@ from fractions import Fraction
 import pytest
 
 from ledger.book import Book
+from ledger.book.tables.invoices import SentInvoice as InvoiceRow
 from ledger.book.tables.jobs import Agreement
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, Delivered, agree
@@ -20,6 +21,7 @@ from ledger.jobs.closeout import reopen_job
 from ledger.jobs.job_rules import REVERSAL_RULES as JOB_RULES
 from ledger.jobs.jobs import describe, new_job, set_state, state_of
 from ledger.jobs.payments import balance, receive
+from ledger.measures.fields import made_of
 from ledger.measures.money import Money, currency, split, total
 from ledger.quotes.billing import next_paper, write_invoice
 from ledger.quotes.canceling import account_of, cancel_with_papers, settle_with_papers
@@ -212,6 +214,12 @@ def test_the_series_is_the_shops_and_has_no_gap(shop, table):
         write_invoice(shop, sell(shop, "Bench", "J-2503"), rest=True, day=date(2025, 4, 24))
     with on(shop, "2026-01-02") as book:
         assert write_invoice(book, sell(book, "Shelf", "J-2601"), rest=True).number == "I-26-0001"
+        assert altered_invoices(book) == []
+        with book.entry("quote invoice", "from outside"):
+            last = find_paper(book, "I-26-0001")
+            book.post(made_of(InvoiceRow, last, id=None, entry=0, place=3))
+        [gap] = altered_invoices(book)
+        assert f"The invoices of {last.series} are not numbered" in gap
 
 
 def test_a_request_is_taken_back_like_anything(shop, table):
