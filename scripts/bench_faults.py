@@ -6,40 +6,38 @@
 A mutant is the program with one small fault: another operator, another number, a loop that never
 runs. cosmic-ray writes the mutants; a seeded sample of those in the rooms of money is run against
 just the tests that take the changed line, quickest first, each in a copy of the checkout and in a
-fork of a process that has imported what is not ours (fault_runner.py). A mutant that no test finds
-survives and is listed. Survivors that change nothing anyone could see stand in
-equivalent_faults.toml, each with its reason, and do not count. With --tests only those tests are
-asked: quicker by far, and who survives them may still be found by others.
+fork of a process that has imported what is not ours (fault_runner.py). Jobs of the same parts are
+laid out once in all of them, but for mutants of the layout itself. A mutant that no test finds
+survives and is listed. What was seen is kept, so that a run that was broken off goes on. Survivors
+that change nothing anyone could see stand in equivalent_faults.toml, each with its reason, and do
+not count. With --tests only those tests are asked: quicker by far, and who survives them may still
+be found by others.
 """
 
 import argparse
 import ast
 import compileall
-import hashlib
 import json
-import os
 import py_compile
 import random
 import re
-import shutil
 import subprocess
 import sys
 import tempfile
 import tomllib
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, closing
 from dataclasses import dataclass
 from pathlib import Path
 from queue import Queue
-from typing import Any
 
 from cosmic_ray.ast import ast_nodes, get_ast
 from cosmic_ray.mutating import mutate_code
 from cosmic_ray.plugins import get_operator, operator_names
+from line_takers import CACHE, ROOT, copied, coverage_of_tests, surroundings, tree_digest
 
-ROOT = Path(__file__).parents[1]
 ROOMS = (
     "costing",
     "stock",
@@ -50,7 +48,6 @@ ROOMS = (
     "cutting",
     "designs",
 )
-CACHE = ROOT / ".benchmarks" / "faults"
 LEFT_OUT = re.compile(r"/(RemoveDecorator|ExceptionReplacer|Variable)|(Shift|BitAnd|BitOr|BitXor)")
 """Operators whose mutants say little: nobody writes them, and the first test of all finds them."""
 
@@ -152,113 +149,14 @@ def compiles(source: str) -> bool:
     return True
 
 
-def copied(folder: Path) -> Path:
-    """A copy of the checkout's own files, in which faults may be planted."""
-    names = subprocess.run(
-        ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"],
-        cwd=ROOT, capture_output=True, text=True, check=True,
-    )  # fmt: skip
-    for name in filter(None, names.stdout.split("\0")):
-        if (ROOT / name).is_file():
-            (folder / name).parent.mkdir(parents=True, exist_ok=True)
-            shutil.copy2(ROOT / name, folder / name)
-    return folder
+def quickest(tests: list[str], seconds: dict[str, float], room: str) -> list[list[str]]:
+    """The tests of a line by the order they are asked in: its own room's first, then the quickest.
 
-
-def surroundings(folder: Path) -> dict[str, str]:
-    """The environment in which the copy's program is the one that runs, also in new processes."""
-    return {**os.environ, "PYTHONPATH": str(folder)}
-
-
-def tree_digest() -> str:
-    """What stands for the program and its tests as they are."""
-    digest = hashlib.sha256()
-    for path in sorted([*(ROOT / "ledger").rglob("*.py"), *(ROOT / "tests").rglob("*.py")]):
-        digest.update(path.relative_to(ROOT).as_posix().encode() + path.read_bytes())
-    return digest.hexdigest()[:16]
-
-
-def coverage_of_tests(
-    asked: list[str],
-) -> tuple[dict[str, dict[int, list[str]]], dict[str, float]]:
-    """Which tests take which line, and how long each test takes; kept until the tree changes."""
-    kept = CACHE / f"{'-'.join([tree_digest(), *asked]).replace('/', '.')}.json"
-    if not kept.is_file():
-        CACHE.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(prefix="faults-") as folder:
-            kept.write_text(json.dumps(measured(copied(Path(folder)), asked)), "utf-8")
-    takers, seconds = json.loads(kept.read_text("utf-8"))
-    lines = {path: {int(n): tests for n, tests in by.items()} for path, by in takers.items()}
-    return lines, seconds
-
-
-def measured(
-    folder: Path, asked: list[str]
-) -> tuple[dict[str, dict[int, list[str]]], dict[str, float]]:
-    """Run the tests that are asked, or the whole suite, once with coverage by test."""
-    print("the tests are run once to see which lines each one takes …", file=sys.stderr, flush=True)
-    report = folder / "report.xml"
-    subprocess.run(
-        [sys.executable, "-m", "pytest", "-q", "-n", "0" if asked else "2", "--cov=ledger",
-         "--cov-context=test", "--cov-report=", f"--junitxml={report}", "-o", "junit_family=xunit1",
-         *asked],
-        cwd=folder, env=surroundings(folder), check=False, stdout=sys.stderr,
-    )  # fmt: skip
-    seconds = durations(report)
-    return line_takers(folder, set(seconds)), seconds
-
-
-def line_takers(folder: Path, passed: set[str]) -> dict[str, dict[int, list[str]]]:
-    """The tests of each line of each file, from what coverage wrote, of those that passed."""
-    from coverage import CoverageData
-
-    data = CoverageData(basename=str(folder / ".coverage"))
-    data.read()
-    of_file: dict[str, list[str]] = defaultdict(list)
-    for test in passed:
-        of_file[test.split("::")[0]].append(test)
-    takers: dict[str, dict[int, list[str]]] = {}
-    for name in data.measured_files():
-        path = Path(name)
-        if path.is_relative_to(folder):
-            by_line = data.contexts_by_lineno(name)
-            takers[path.relative_to(folder).as_posix()] = {
-                line: sorted({one for test in tests for one in _takers(test, of_file)} & passed)
-                for line, tests in by_line.items()
-            }
-    return takers
-
-
-def _takers(context: str, of_file: dict[str, list[str]]) -> list[str]:
-    """The test of a context; of one that was being set up all of its file: they may share that."""
-    test, _, phase = context.rpartition("|")
-    return of_file.get(test.split("::")[0], []) if phase == "setup" else [test]
-
-
-def durations(report: Path) -> dict[str, float]:
-    """Seconds of each test that passed, by its place, from the report of the run."""
-    from xml.etree import ElementTree
-
-    cases = list(ElementTree.parse(report).iter("testcase"))
-    failed = [case for case in cases if {part.tag for part in case} & {"failure", "error"}]
-    for case in failed:
-        print(f"left out, it fails with no fault: {place_of(case)}", file=sys.stderr)
-    return {place_of(case): float(case.get("time") or 0) for case in cases if case not in failed}
-
-
-def place_of(case: Any) -> str:
-    """A test's place as pytest takes it, from its row in the report."""
-    names = str(case.get("classname")).removeprefix(
-        str(case.get("file")).removesuffix(".py").replace("/", ".")
-    )
-    return "::".join([case.get("file"), *filter(None, names.split(".")), case.get("name")])
-
-
-def quickest(tests: list[str], seconds: dict[str, float], room: str) -> list[str]:
-    """The tests of a line, those of its own room first, then the quickest, at most 150."""
+    In lots of 100, at most 600 of them: a line that hundreds take is everybody's.
+    """
     own = f"tests/{room}/"
     order = sorted(tests, key=lambda test: (not test.startswith(own), seconds.get(test, 1.0), test))
-    return order[:150]
+    return [order[start : start + 100] for start in range(0, min(len(order), 600), 100)]
 
 
 class Copy:
@@ -274,8 +172,10 @@ class Copy:
             [sys.executable, "scripts/fault_runner.py"], cwd=folder, env=surroundings(folder),
             stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
         )  # fmt: skip
+        self._layouts = folder.parent / "layouts"
+        self._layouts.mkdir(exist_ok=True)
 
-    def finds(self, mutant: Mutant, tests: list[str], seconds: int) -> bool:
+    def finds(self, mutant: Mutant, lots: list[list[str]], seconds: dict[str, float]) -> bool:
         """Whether one of the tests fails once the mutant is planted, or they run without end."""
         path = self.folder / mutant.path
         source = path.read_text("utf-8")
@@ -283,14 +183,16 @@ class Copy:
         assert mutated is not None
         path.write_text(mutated, "utf-8")
         try:
-            return not self.passes(tests, seconds)
+            share = mutant.room != "cutting"
+            return not all(self.passes(lot, most_seconds(lot, seconds), share) for lot in lots)
         finally:
             path.write_text(source, "utf-8")
 
-    def passes(self, tests: list[str], seconds: int) -> bool:
+    def passes(self, tests: list[str], seconds: int, share: bool = True) -> bool:
         """Whether all of these tests pass in the copy as it is, in so many seconds of processor."""
         assert self._runner.stdin and self._runner.stdout
-        self._runner.stdin.write(json.dumps([seconds, tests]) + "\n")
+        layouts = str(self._layouts) if share else ""
+        self._runner.stdin.write(json.dumps([seconds, layouts, tests]) + "\n")
         self._runner.stdin.flush()
         return int(self._runner.stdout.readline()) == 0
 
@@ -299,31 +201,58 @@ class Copy:
         self._runner.communicate()
 
 
+def most_seconds(tests: list[str], seconds: dict[str, float]) -> int:
+    """Who takes so much longer than without a fault runs without end: it was found."""
+    return round(20 + 5 * sum(seconds.get(test, 20) for test in tests))
+
+
+class Kept:
+    """What was seen of each mutant of this tree, in a file that grows with the run."""
+
+    def __init__(self, asked: list[str]) -> None:
+        name = "-".join(["seen", tree_digest(), *asked]).replace("/", ".")
+        self._path = CACHE / f"{name}.jsonl"
+        lines = self._path.read_text("utf-8").splitlines() if self._path.is_file() else []
+        self._seen = {tuple(place): found for place, found in map(json.loads, lines)}
+
+    def of(self, mutant: Mutant) -> bool | None:
+        """Whether it was found; None if it was not tried."""
+        return self._seen.get((mutant.path, mutant.operator, mutant.occurrence))
+
+    def keep(self, mutant: Mutant, found: bool) -> None:
+        """Write it down."""
+        place = [mutant.path, mutant.operator, mutant.occurrence]
+        with self._path.open("a", encoding="utf-8") as file:
+            file.write(json.dumps([place, found]) + "\n")
+
+
 def run(mutants: list[Mutant], jobs: int, asked: list[str]) -> list[tuple[Mutant, bool]]:
     """Every mutant and whether it was found, several side by side, each in a copy of its own."""
     takers, seconds = coverage_of_tests(asked)
+    kept = Kept(asked)
     copies: Queue[Copy] = Queue()
     with tempfile.TemporaryDirectory(prefix="faults-") as place, ExitStack() as stack:
         for number in range(jobs):
             copies.put(stack.enter_context(closing(Copy(Path(place) / str(number)))))
 
-        def chosen(mutant: Mutant) -> list[str]:
+        def chosen(mutant: Mutant) -> list[list[str]]:
             tests = takers.get(mutant.path, {}).get(mutant.line, [])
             # A line that only the import takes is everybody's: the room's own tests answer for it.
-            return quickest(tests, seconds, mutant.room) or asked or [f"tests/{mutant.room}"]
+            return quickest(tests, seconds, mutant.room) or [asked or [f"tests/{mutant.room}"]]
 
         def tried(mutant: Mutant) -> tuple[Mutant, bool]:
-            copy = copies.get()
-            try:
-                tests = chosen(mutant)
-                # Who takes so much longer than without a fault runs without end: it was found.
-                most = 20 + 5 * sum(seconds.get(test, 20) for test in tests)
-                return mutant, copy.finds(mutant, tests, round(most))
-            finally:
-                copies.put(copy)
+            found = kept.of(mutant)
+            if found is None:
+                copy = copies.get()
+                try:
+                    found = copy.finds(mutant, chosen(mutant), seconds)
+                finally:
+                    copies.put(copy)
+                kept.keep(mutant, found)
+            return mutant, found
 
         copy = copies.get()
-        if not copy.passes([test for mutant in mutants[:1] for test in chosen(mutant)], 600):
+        if not copy.passes([test for mutant in mutants[:1] for test in chosen(mutant)[0]], 600):
             raise SystemExit("Its tests fail in a copy of the checkout with no fault in it.")
         copies.put(copy)
         results = []

@@ -2,8 +2,8 @@
 
 What the tests use of other people's is imported once; the checkout's own files, of which one may
 have been changed, are imported in the fork. `bench_faults.py` writes a line of JSON for each run:
-the seconds of processor that it may take, and the tests; the answer is pytest's code, or the signal
-that ended the fork, negative.
+the seconds of processor that it may take, a folder of layouts that the tests may share (or none),
+and the tests; the answer is pytest's code, or the signal that ended the fork, negative.
 """
 
 import importlib
@@ -23,7 +23,7 @@ EVERY = ("-q", "-x", "-n", "0", "-p", "no:cacheprovider", "--hypothesis-seed=0",
          "-W", "ignore::pytest.PytestAssertRewriteWarning")  # fmt: skip
 
 
-def run(seconds: int, tests: list[str]) -> int:
+def run(seconds: int, layouts: str, tests: list[str]) -> int:
     """Run pytest in a fork; its code, or minus the signal that ended it after those seconds."""
     fork = os.fork()
     if fork == 0:
@@ -31,6 +31,7 @@ def run(seconds: int, tests: list[str]) -> int:
         for handle in (0, 1, 2):
             os.dup2(nothing, handle)
         resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
+        os.environ["LEDGER_TEST_LAYOUTS"] = layouts
         import pytest
 
         code = 1

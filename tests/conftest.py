@@ -63,9 +63,9 @@ def _laid_out_once(run_folder: Path) -> Iterator[None]:
     """Jobs of the same parts, sheets and saw are laid out once in a run, by the first of its tests.
 
     So the samples cost their seconds once. `tests/cutting` lays out anew each time, and so does
-    every process that a test starts.
+    every process that a test starts. LEDGER_TEST_LAYOUTS names a folder that several runs share.
     """
-    folder = run_folder / "layouts"
+    folder = Path(os.environ.get("LEDGER_TEST_LAYOUTS") or run_folder / "layouts")
     folder.mkdir(exist_ok=True)
 
     def laid(problem: Problem, *, harder: bool = False, progress: Progress | None = None) -> Layout:
