@@ -5,10 +5,13 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book import Book
-from ledger.book.questions.income import closed_jobs
-from ledger.book.questions.labor import loaded_jobs, work_of_job
+from ledger.book.questions import EVER
+from ledger.book.questions.income import guessed_jobs
+from ledger.book.questions.labor import loaded_jobs
 from ledger.book.tables.counts import JobTotal
 from ledger.book.tables.ground import Job
+from ledger.book.tables.income import CloseOutRow
+from ledger.book.tables.jobs import Agreement, Cancellation
 from ledger.costing.buildup import Priced, earned_an_hour, shared
 from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine
@@ -16,7 +19,6 @@ from ledger.costing.spread import cost_without_hours
 from ledger.jobs.lines import AgreedTotal, divided_sum, set_total
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.past import Guesses, guesses
-from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
 from ledger.measures.values import replace
@@ -46,21 +48,29 @@ def typed_price(book: Book, job: Job, text: str) -> AgreedTotal:
     return divided_sum(book, job, book.currency.parse(amount), with_tax=with_tax)
 
 
-def guesses_of(book: Book) -> Guesses:
-    """What the owner's guesses ran at, of past jobs and of own closed jobs sold by total."""
-    pairs = [(job.worked, job.guessed) for job in loaded_jobs(book)]
-    for done in closed_jobs(book):
-        agreed = book.last(JobTotal, job=done.job)
-        if agreed is not None and agreed.minutes:
-            work = work_of_job(book, done.job)
-            worked = sum(row.minutes for row in work if row.kind in (*COUNTED, "rework"))
-            pairs.append((worked, agreed.minutes))
-    return guesses(pairs)
+def guesses_of(book: Book, before: int = EVER) -> Guesses:
+    """What the owner's guesses ran at, of past jobs and of own closed jobs sold by total.
+
+    Known is what stood before an entry; without one, all.
+    """
+    loaded = [(job.worked, job.guessed) for job in loaded_jobs(book, before)]
+    return guesses([*loaded, *guessed_jobs(book, before)])
 
 
-def guessed_range(book: Book, agreed: AgreedTotal) -> HoursRange:
-    """The hours that were guessed for a job by total, by what such guesses ran at so far."""
-    guess, known = to_hours(agreed.minutes), guesses_of(book)
+def _agreed_at(book: Book, job: Job) -> int:
+    """The entry that made a guess final: the job's agreement, else its end, else none yet."""
+    for table in (Agreement, CloseOutRow, Cancellation):
+        if rows := book.rows(table, job=job.key):
+            return rows[0].entry
+    return EVER
+
+
+def guessed_range(book: Book, job: Job, agreed: AgreedTotal) -> HoursRange:
+    """The hours that were guessed for a job by total, by what such guesses ran at so far.
+
+    Once it is agreed on, what is learned since moves its plan no more.
+    """
+    guess, known = to_hours(agreed.minutes), guesses_of(book, _agreed_at(book, job))
     hours = known.corrected(guess)
     basis = f"a guess of {guess} h. {known.words}".rstrip()
     return HoursRange(hours, hours, hours, jobs=0, work=hours, basis=basis)

@@ -76,7 +76,7 @@ def _sheet(
     hours, foretold = hours_of(book, job, made)
     agreed = total_of(book, job)
     is_guess = agreed is not None and not hours
-    spread = guessed_range(book, agreed) if agreed is not None and is_guess else foretold.range
+    spread = guessed_range(book, job, agreed) if agreed is not None and is_guess else foretold.range
     rates, rules, known = rates_of(book), piece_rules(book, made.pieces), standards(book)
     others = (*other_costs(book, job, rules), *improvement_tax(book, job, made, lines))
     is_typical = estimate_in_use(book, spread) == "history"

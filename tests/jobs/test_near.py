@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from ledger.book import Book
-from ledger.book.tables.counts import JobTotal
 from ledger.book.tables.ground import Job
 from ledger.designs.model import Count, Design, DesignFact, Part
 from ledger.designs.store import save_design
@@ -17,7 +16,7 @@ from ledger.jobs.agreed_total import guessed_range, guesses_of
 from ledger.jobs.answers import add_cost
 from ledger.jobs.closeout import close_job, reopen_job, take_account
 from ledger.jobs.jobs import find_job, new_job, set_basis
-from ledger.jobs.lines import set_total
+from ledger.jobs.lines import AgreedTotal, set_total
 from ledger.jobs.near import finished_pieces, near_jobs
 from ledger.jobs.pricing import price_job
 from ledger.labor.log import TimeEntry, log_hours
@@ -114,8 +113,8 @@ def test_guesses_are_held_against_past_jobs_and_own_ones_sold_by_total(closed: B
                        guessed=600) for at in range(2)]  # fmt: skip
     save_past_jobs(closed, rows)
     assert guesses_of(closed).words == "Your guesses run 1.10 × (2 jobs)."
-    agreed = JobTotal(job=1, price=Money(50000), minutes=1200)
-    assert guessed_range(closed, agreed).p50 == Decimal("20.00")
+    agreed, still_open = AgreedTotal(Money(50000), None, 1200), new_job(closed, "Not agreed yet")
+    assert guessed_range(closed, still_open, agreed).p50 == Decimal("20.00")
 
     day = closed.today
     sold = new_job(closed, "Sold in one sum")
@@ -124,7 +123,7 @@ def test_guesses_are_held_against_past_jobs_and_own_ones_sold_by_total(closed: B
         log_hours(closed, TimeEntry(sold, standards(closed)["ASM"], minutes, day, kind), sure=True)
     close_job(closed, take_account(closed, sold, price_job(closed, sold), Money(50000), Money(0)))
     assert guesses_of(closed).words == "Your guesses run 1.13 × (3 jobs)."
-    assert guessed_range(closed, agreed).p50 == Decimal("22.67")
+    assert guessed_range(closed, still_open, agreed).p50 == Decimal("22.67")
     reopen_job(closed, sold, "one more leg")
     assert guesses_of(closed).jobs == 2
 

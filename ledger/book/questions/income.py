@@ -4,7 +4,7 @@ from datetime import date
 from typing import NamedTuple
 
 from ledger.book.journal import Book
-from ledger.book.questions import IN_FORCE
+from ledger.book.questions import EVER, IN_FORCE
 from ledger.book.questions.progress import OWNER
 from ledger.measures.money import Money
 
@@ -93,6 +93,24 @@ c.planned_hours {_CLOSED_NOW} ORDER BY c.id"""
 def closed_jobs(book: Book) -> list[Closed]:
     """The jobs closed now with what they were closed with, oldest first."""
     return book.query_as(Closed, _CLOSED_JOBS)
+
+
+_THEN = (
+    "deed < :before"
+    " AND deed NOT IN (SELECT reverses FROM deed WHERE reverses IS NOT NULL AND id < :before)"
+)
+_GUESSED_JOBS = f"""SELECT (SELECT coalesce(sum(minutes), 0) FROM work
+  WHERE job = t.job AND class IN ('work', 'first_time', 'rework') AND {_THEN}), t.minutes
+FROM job_total t
+WHERE t.id IN (SELECT max(id) FROM job_total WHERE {_THEN} GROUP BY job) AND t.minutes > 0
+  AND (SELECT state FROM job_state WHERE job = t.job AND {_THEN}
+    ORDER BY id DESC LIMIT 1) = 'closed'
+ORDER BY t.id"""
+
+
+def guessed_jobs(book: Book, before: int = EVER) -> list[tuple[int, int]]:
+    """Minutes worked and guessed of jobs sold in one sum, as they were closed before an entry."""
+    return [tuple(row) for row in book.query(_GUESSED_JOBS, before=before)]
 
 
 _ESTIMATE_MARKS = f"""SELECT j.number, j.title, c.day, f.typical, coalesce(f.safe, c.four_in_five),

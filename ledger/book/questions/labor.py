@@ -4,7 +4,7 @@ from datetime import date
 from typing import NamedTuple
 
 from ledger.book.journal import Book
-from ledger.book.questions import IN_FORCE
+from ledger.book.questions import EVER, IN_FORCE
 from ledger.measures.money import Money
 
 
@@ -206,8 +206,8 @@ class LoadedJob(NamedTuple):
         return self.minutes + self.rework_minutes
 
 
-def loaded_jobs(book: Book) -> list[LoadedJob]:
-    """The past jobs in the order they were loaded."""
+def loaded_jobs(book: Book, before: int = EVER) -> list[LoadedJob]:
+    """The past jobs in the order they were loaded, of the entries before one."""
     return book.query_as(
         LoadedJob,
         "SELECT p.job, j.number, j.title, p.done, iif(p.price_known, p.price, NULL),"
@@ -215,7 +215,9 @@ def loaded_jobs(book: Book) -> list[LoadedJob]:
         " CASE WHEN p.minutes THEN p.minutes - p.rework_minutes ELSE coalesce("
         f"  (SELECT sum(l.minutes) FROM past_line l WHERE l.job = p.job AND l.{IN_FORCE}), 0) END,"
         " p.rework_minutes, p.helper_minutes, p.guessed, p.minutes > 0"
-        f" FROM past_job p JOIN job j ON j.id = p.job WHERE p.{IN_FORCE} ORDER BY p.id",
+        f" FROM past_job p JOIN job j ON j.id = p.job WHERE p.{IN_FORCE} AND p.deed < :before"
+        " ORDER BY p.id",
+        before=before,
     )
 
 
