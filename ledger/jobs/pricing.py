@@ -334,7 +334,7 @@ def _bare_line(
 def _split(full: Money, met: Cover) -> tuple[Money, Money]:
     """What of a line's value goods in kind cover, and what the shop's own; the rest is bought."""
     weights = [part.millionths for part in (met.in_kind, met.owned, met.to_buy)]
-    in_kind, owned, _ = split(full, weights) if any(weights) else [Money(0)] * 3
+    in_kind, owned, _ = split(full, weights) if full else (full, full, full)
     return in_kind, owned
 
 

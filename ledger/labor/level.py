@@ -49,13 +49,14 @@ def filtered(
     variance: float,
     spread: float,
     step: float,
-    is_robust: bool = True,
+    freedom: float = FREEDOM,
 ) -> tuple[Level, float]:
     """Filter a local-level model (random walk plus noise): the level and the log likelihood.
 
     An observation is r = log(actual ÷ estimate) with its variance, the oldest first.
 
-    `spread` and `step` are variances. With `is_robust` off it is the plain Kalman filter.
+    `spread` and `step` are variances. The noise is Student's t; with ever more degrees of freedom
+    it is the plain Kalman filter.
     """
     gains = []
     likelihood = 0.0
@@ -65,11 +66,8 @@ def filtered(
         whole = variance + own
         off = value - mean
         surprise = off * off / whole
-        if is_robust:
-            likelihood -= 0.5 * log(whole) + (FREEDOM + 1) / 2 * log(1 + surprise / FREEDOM)
-            own /= min(1.0, (FREEDOM + 1) / (FREEDOM + surprise))
-        else:
-            likelihood -= 0.5 * (log(whole) + surprise)
+        likelihood -= 0.5 * log(whole) + (freedom + 1) / 2 * log(1 + surprise / freedom)
+        own /= min(1.0, (freedom + 1) / (freedom + surprise))
         gain = variance / (variance + own)
         mean += gain * off
         variance *= 1 - gain

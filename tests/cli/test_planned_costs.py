@@ -48,6 +48,7 @@ def test_the_buying_list_names_work_of_others_until_its_bill_is_noted(begun):
         ["material", "load", "--starting"],
         ["job", "new", "Shelf", "--starter", "bookcase"],
         ["job", "line", "shelf", "outside", "120", "glass doors", "--lead", "14"],
+        ["job", "add-cost", "shelf", "km", "20", "0.55", "--actual"],
     )
     listed = " ".join(shop("job", "buying-list", "shelf").err.split())
     shop("job", "add-cost", "shelf", "outside", "1", "110", "--actual")

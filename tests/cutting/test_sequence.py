@@ -107,6 +107,21 @@ def test_only_the_factory_edges_of_a_rack_piece_are_trimmed() -> None:
     assert [(cut.trim, cut.lost_nm // MM) for cut in cuts] == [("near", 5), ("", 3)]
 
 
+@pytest.mark.parametrize(
+    ("raw", "tool", "setting"), [("far", "guide rail", 8), ("right", "table saw", 289)]
+)
+def test_a_narrow_strip_falls_off_the_fence_unless_a_factory_edge_would_lie_there(
+    raw: str, tool: str, setting: int
+) -> None:
+    sheet = LaidSheet(
+        "PLY", "rack", 1000 * MM, 300 * MM, 5 * MM, 0, "R",
+        (part("A", 0, 0, 900, 8), part("B", 0, 11, 900, 200)), factory=(raw,),
+    )  # fmt: skip
+    first = listed(sheet).cuts[0]
+
+    assert (first.tool, first.setting_nm // MM) == (tool, setting)
+
+
 def test_a_part_that_is_the_whole_rack_piece_needs_no_cut() -> None:
     sheet = LaidSheet(
         "PLY", "rack", 400 * MM, 200 * MM, 0, 0, "R", (part("A", 0, 0, 400, 200),)

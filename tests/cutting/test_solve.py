@@ -5,6 +5,7 @@ from itertools import pairwise
 import pytest
 
 from ledger.cutting import CutPart, Layout, Problem, Stock, solve
+from ledger.cutting.engine import SOLVER_VERSION
 from ledger.cutting.layout import SQUARE_FOOT, proof_words
 from ledger.cutting.sequence import cut_list
 from ledger.errors import NotAllowed
@@ -260,7 +261,12 @@ def test_the_emptiest_sheet_is_what_remains_when_the_others_are_filled() -> None
     assert max(rest.area for rest in rests if rest) >= 25 * SQUARE_FOOT
 
 
-def test_two_squares_of_birch_are_proven_cheaper_than_any_large_sheet() -> None:
+@pytest.mark.parametrize("with_proof", [True, False])
+def test_two_squares_of_birch_are_proven_cheaper_than_any_large_sheet(
+    with_proof: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if not with_proof:
+        monkeypatch.setattr("ledger.cutting.search.solver_versions", lambda: (SOLVER_VERSION,))
     # Four parts of 958 × 688 mm, either way round: a large sheet takes three of them at most.
     stocks = (
         Stock("new", 2500 * MM, 1250 * MM, 10 * MM, 3300, label="BB/2500"),

@@ -28,10 +28,10 @@ def job(book):
         return book.post(Job(number="J-2506", title="Oak bench"))
 
 
-def log(book, job, text, minutes, kind="work", days=0):
+def log(book, job, text, minutes, kind="work", days=0, people=("owner",)):
     activity, kind = read_activity(book, text, kind)
     day = TODAY - timedelta(days=days)
-    log_hours(book, TimeEntry(job, activity, minutes, day, kind), sure=True)
+    log_hours(book, TimeEntry(job, activity, minutes, day, kind, people), sure=True)
 
 
 def close(book, job, words="", **counts):
@@ -64,6 +64,18 @@ def test_a_closed_job_sets_its_counts_as_built_beside_its_hours(book, job):
     assert lesson.day == TODAY - timedelta(days=3)
     assert history(book).learned("SND").raw == Fraction(150, 105)
     assert history(book).rework == {"J-2506": 0.0}
+
+
+def test_a_lesson_knows_how_much_of_it_the_helper_worked(book, job):
+    log(book, job, "sand", 60, people=("owner", "helper"))
+    log(book, job, "sand", 30, people=("helper",))
+    log(book, job, "rip", 30)
+    close(book, job, SND=44, RIP=8)
+
+    found = lessons(book)
+
+    assert (found["SND"].minutes, found["SND"].helper) == (150, Fraction(90, 150))
+    assert found["RIP"].helper == 0
 
 
 def test_rework_is_a_share_of_its_own_and_change_orders_teach_nothing(book, job):

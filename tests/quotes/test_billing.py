@@ -20,6 +20,7 @@ from ledger.jobs.payments import balance, payments_due, receive
 from ledger.measures.frozen import freeze, read_json
 from ledger.measures.money import Money, currency, split, total
 from ledger.quotes.billing import write_invoice
+from ledger.quotes.change_page import freeze_change
 from ledger.quotes.credits import invoiced_anew, write_credit
 from ledger.quotes.invoice import ALONE, FINAL, altered_invoices, find_paper, papers, read_invoice
 from ledger.quotes.quote_rules import REVERSAL_RULES as QUOTE_RULES
@@ -199,6 +200,32 @@ def test_an_invoice_dated_before_a_change_order_does_not_know_it(book, bench):
 
     after = write_invoice(book, bench)
     assert (after.asked, after.kind) == (usd("127.20"), "Invoice")
+
+
+def test_a_change_order_that_is_not_approved_yet_is_on_no_invoice(book, bench):
+    propose(book, bench, "a drawer below the seat", usd("120"), day=LATER)
+
+    whole = write_invoice(book, bench, rest=True)
+
+    assert (whole.changes, whole.asked) == ((), usd("2318.80"))
+
+
+def test_a_change_order_of_an_earlier_day_knows_those_that_were_approved_by_then(book, bench):
+    for days, day in ((3, ACCEPTED), (4, LATER)):
+        order = propose(book, bench, "a drawer", usd("120"), days=days, day=day)
+        approve(book, bench, order, "e-mail", day=day)
+    order = propose(book, bench, "a rail", usd("40"), day=date(2025, 4, 21))
+
+    with book.entry("job change"):
+        page = freeze_change(book, bench, order)
+
+    assert (page.days_before, page.agreed_price) == (3, usd("2320"))
+
+
+def test_of_a_job_agreed_on_for_nothing_its_change_order_is_invoiced(book):
+    job = agreed(book, "Hinges, as promised", "0", "0", "0")
+    change(book, job, "120")
+    assert write_invoice(book, job).asked == usd("127.20")
 
 
 def test_an_invoice_counts_the_payments_of_its_day(book, bench):

@@ -76,7 +76,7 @@ def test_trials_are_shrunk_as_a_random_effects_meta_analysis_shrinks_them():
 
 def test_the_level_of_the_nile_is_filtered_as_published():
     """Source: Durbin and Koopman, Time Series Analysis by State Space Methods, 2nd ed., §2.2.5."""
-    nile = {"mean": 0.0, "variance": 1e7, "spread": 15099.0, "step": 1469.1, "is_robust": False}
+    nile = {"mean": 0.0, "variance": 1e7, "spread": 15099.0, "step": 1469.1, "freedom": 1e9}
     flow = [(1120.0, 0.0), (1160.0, 0.0), (963.0, 0.0)]
     found = [filtered(flow[: years + 1], **nile)[0].mean for years in range(3)]
     steady, _ = filtered(flow * 60, **nile)

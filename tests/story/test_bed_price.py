@@ -113,7 +113,7 @@ def test_five_past_jobs_say_75_hours_and_two_of_rework(bed: Callable[..., Any]) 
 
 def test_explain_goes_back_to_receipt_price_part_and_standard(bed: Callable[..., Any]) -> None:
     said = bed("price", "bed", "--explain", "PLY34").out
-    for piece in ("A1 Cabinet side", "price: 96", "markup 20 %"):
+    for piece in ("A1 Cabinet side", "A2 Cabinet top", "price: 96", "markup 20 %"):
         assert piece in said
     assert "5.5 min a joint" in bed("price", "bed", "--explain", "assemble").out.replace(
         "5.50", "5.5"
