@@ -77,6 +77,15 @@ def test_a_piece_of_no_known_kind_is_told_from_the_nearest_sizes_and_says_so():
     assert "another kind of piece" in price.near[0].reasons
 
 
+def test_another_kind_of_piece_stands_in_up_to_eight_times_its_size():
+    bench = {"J-2504": ("Dining bench 48x15x18", 1750)}
+    for size in ("6x15x18", "384x15x18"):
+        assert rough(f"aquarium stand {size}", titles=bench).near
+    for size in ("5x15x18", "390x15x18"):
+        with pytest.raises(BadValue, match="No range"):
+            rough(f"aquarium stand {size}", titles=bench)
+
+
 def test_another_material_is_named_as_a_reason():
     titles = {"J-1": ("Bench oak 48x15x18", 1750), "J-2": ("Bench birch 48x15x18", 1500)}
 

@@ -52,7 +52,7 @@ def test_a_rate_is_by_its_words_and_times_the_pieces(
 def test_a_refusal_proposes_a_rate_of_what_was_asked_beside_those_there_are(tmp_path: Path) -> None:
     with pytest.raises(BadValue) as refused:
         priced(tmp_path, "two garden gates in oak")
-    assert str(refused.value).endswith(f'"rough_rates={RATES}; garden gate=900/piece"')
+    assert f'set "rough_rates={RATES}; garden gate=900/piece".' in str(refused.value)
 
 
 def test_hours_are_of_all_pieces_together(tmp_path: Path) -> None:
@@ -77,13 +77,22 @@ def test_beyond_a_limit_the_own_rate_comes_first_then_hours(tmp_path: Path) -> N
     assert priced(tmp_path, BEYOND, "60").source == "hours"
 
 
-def test_beyond_a_limit_without_either_the_price_is_that_of_the_limit(tmp_path: Path) -> None:
-    beyond = priced(tmp_path, BEYOND)
+@pytest.mark.parametrize(
+    ("phrase", "size", "limit", "words"),
+    [
+        (BEYOND, "8 ft", "95 in", "height is 96 in, at most 95 in. Priced at the limit"),
+        ("bench 8 in long", "8 in", "18 in", "length is 8 in, at least 18 in. Priced at the limit"),
+    ],
+)
+def test_beyond_a_limit_without_either_the_price_is_that_of_the_limit(
+    tmp_path: Path, phrase: str, size: str, limit: str, words: str
+) -> None:
+    beyond = priced(tmp_path, phrase)
     (tmp_path / "x.sqlite").unlink()
-    at_limit = priced(tmp_path, BEYOND.replace("8 ft", "95 in"))
+    at_limit = priced(tmp_path, phrase.replace(size, limit))
 
     assert (beyond.low, beyond.high) == (at_limit.low, at_limit.high)
-    assert "height is 96 in, at most 95 in. Priced at the limit" in beyond.notes[0]
+    assert words in beyond.notes[0]
     assert not any("beyond" in note for note in at_limit.notes)
     assert at_limit.notes[0].endswith("helper_cost=AMOUNT helper_billed=AMOUNT")
 
