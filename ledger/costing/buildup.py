@@ -14,7 +14,7 @@ from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine, CostLine, CostSheet, OtherCost, SheetHours, Totals
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.grouped import grouped
-from ledger.measures.money import Currency, Money, split, total
+from ledger.measures.money import Currency, Money, grossed_up, split, total
 from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 from ledger.measures.values import replace
@@ -26,7 +26,8 @@ class PriceRules(Struct, frozen=True):
     """How the shop makes a price of its costs.
 
     `contingency` is a share of the owner's hours, or the point of the range whose hours the price
-    is to pay for: p50, p80 or p95.
+    is to pay for: p50, p80 or p95. `card_tax` is the rate of the tax on the price, for who pays by
+    card pays that by card too.
     """
 
     markups: Mapping[str, Fraction]
@@ -38,6 +39,17 @@ class PriceRules(Struct, frozen=True):
     card_fee: Fraction = Fraction(0)
     card_fee_fixed: Money = ZERO
     card_share: Fraction = Fraction(0)
+    card_tax: Fraction = Fraction(0)
+
+    @property
+    def has_card_fee(self) -> bool:
+        """Whether a price has the fee of card payments in it."""
+        return bool(self.card_share and (self.card_fee or self.card_fee_fixed))
+
+    @property
+    def card_rate(self) -> Fraction:
+        """The fee's share of a price before tax."""
+        return self.card_fee * self.card_share * (1 + self.card_tax)
 
 
 class Priced(Struct, frozen=True):
@@ -70,13 +82,16 @@ def build_price(
     spread: HoursRange | None = None,
     is_typical: bool = False,
     freight: Money | None = None,
+    asked: Money | None = None,
 ) -> Priced:
     """Cost-plus price: marked-up material, hours at their rates, contingency, rounded up to a step.
 
     `spread` is the range of the hours that the price must pay for; without it they are the lines'.
     With `is_typical` the hours billed are those of its typical point, rework in them, where the
     lines have the work alone.
-    `freight` is what is planned for this job, in place of the shop's share of purchases.
+    `freight` is what is planned for this job, in place of the shop's share of purchases. `asked` is
+    the price that the client is asked for where that is not the one worked out here: the fee of
+    card payments is a cost of it.
     """
     base = _Base(lines, others, rates, rules, currency, freight)
     owner = sum((line.owner for line in hours), Decimal(0))
@@ -86,6 +101,8 @@ def build_price(
     priced, built, computed = _summed_up(
         base, owner, helper, (_contingency(owner, helper, rates, rules, spread),)
     )
+    if asked is not None and rules.has_card_fee:
+        computed += fee_of_price(asked, rules) - built[-1].amount
     return Priced(
         tuple(priced), tuple(built), _totals(base, owner, helper, built, computed, spread)
     )
@@ -215,13 +232,20 @@ def _contingency(
 
 def _card_fee(summed: Money, rules: PriceRules) -> list[BuildUpLine]:
     """The fee grossed up: the fee is taken of the price that contains it."""
-    if not rules.card_share or not (rules.card_fee or rules.card_fee_fixed):
+    if not rules.has_card_fee:
         return []
-    rate = rules.card_fee * rules.card_share
-    needed = Fraction(summed.minor + rules.card_fee_fixed.minor) / (1 - rate)
-    fee = Money(0) + (Money(1).times(needed) - summed)
+    fee = grossed_up(summed, rules.card_rate, rules.card_fee_fixed) - summed
     words = f"{show_share(rules.card_fee)} of the {show_share(rules.card_share)} paid by card"
-    return [BuildUpLine("card fee", words, fee)]
+    return [BuildUpLine(CARD_FEE, words + (", with tax" if rules.card_tax else ""), fee)]
+
+
+CARD_FEE = "card fee"
+"""The line of the build-up that has the fee of card payments."""
+
+
+def fee_of_price(price: Money, rules: PriceRules) -> Money:
+    """What card payments of a price before tax are to cost."""
+    return price.times(rules.card_rate) + rules.card_fee_fixed
 
 
 def _totals(

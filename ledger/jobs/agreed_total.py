@@ -12,7 +12,14 @@ from ledger.book.tables.counts import JobTotal
 from ledger.book.tables.ground import Job
 from ledger.book.tables.income import CloseOutRow
 from ledger.book.tables.jobs import Agreement, Cancellation
-from ledger.costing.buildup import Priced, earned_an_hour, shared
+from ledger.costing.buildup import (
+    CARD_FEE,
+    Priced,
+    PriceRules,
+    earned_an_hour,
+    fee_of_price,
+    shared,
+)
 from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine
 from ledger.costing.spread import cost_without_hours
@@ -20,7 +27,7 @@ from ledger.jobs.lines import AgreedTotal, divided_sum, set_total
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.past import Guesses, guesses
 from ledger.measures.duration import to_hours
-from ledger.measures.money import Money
+from ledger.measures.money import Money, total
 from ledger.measures.values import replace
 
 _WITH_TAX = re.compile(r",?\s+(with|incl\.?|including|included)\s+(the\s+)?(tax|vat)$", re.I)
@@ -76,17 +83,23 @@ def guessed_range(book: Book, job: Job, agreed: AgreedTotal) -> HoursRange:
     return HoursRange(hours, hours, hours, jobs=0, work=hours, basis=basis)
 
 
-def at_agreed_price(priced: Priced, price: Money, spread: HoursRange, rates: Rates) -> Priced:
-    """What was priced, sold at the price that was agreed; the costs stay as they are."""
+def at_agreed_price(
+    priced: Priced, price: Money, spread: HoursRange, rates: Rates, rules: PriceRules
+) -> Priced:
+    """What was priced for an agreed price, sold at it; only the card fee is taken of that price."""
     totals = priced.totals
+    built = [
+        replace(line, amount=fee_of_price(price, rules)) if line.name == CARD_FEE else line
+        for line in priced.build_up
+    ]
     fixed = cost_without_hours(totals, rates)
     owner, helper = shared(spread, spread.p50)
     earned = earned_an_hour(price, fixed, owner, helper, rates) if owner > Decimal(0) else None
     material = totals.material_full
     return replace(
         priced,
-        build_up=(*priced.build_up, BuildUpLine("agreed", "agreed less what is worked out", price
-                                                - totals.build_up)),
+        build_up=(*built, BuildUpLine("agreed", "agreed less what is worked out", price
+                                      - total(line.amount for line in built))),
         totals=replace(
             totals,
             build_up=price,

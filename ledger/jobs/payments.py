@@ -211,20 +211,6 @@ def card_fee(book: Book, amount: Money) -> Money:
     return amount.times(rate) + fixed if rate or fixed else Money(0)
 
 
-def grossed_up(amount: Money, rate: Fraction, fixed: Money) -> Money:
-    """What must be paid by card so that an amount is left after the fee.
-
-    Raises:
-        BadValue: a fee of the whole payment leaves nothing.
-
-    >>> grossed_up(Money(69800), Fraction(29, 1000), Money(30))
-    Money(minor=71916)
-    """
-    if rate >= 1:
-        raise BadValue("A card fee is less than the whole payment.")
-    return Money(1).times(Fraction(amount.minor + fixed.minor) / (1 - rate))
-
-
 def payments(book: Book, job: Job) -> list[Payment]:
     """The payments of a job in the order they were noted."""
     return book.rows(Payment, job=job.key)

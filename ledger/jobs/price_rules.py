@@ -16,8 +16,8 @@ from ledger.measures.share import parse_share
 from ledger.stock.materials import KINDS
 
 
-def rules_of(book: Book) -> PriceRules:
-    """How the shop makes a price, from its settings.
+def rules_of(book: Book, tax_rate: Fraction) -> PriceRules:
+    """How the shop makes a price, from its settings; `tax_rate` is that of the tax on it.
 
     Raises:
         BadValue: the contingency is neither a share nor a point of the range.
@@ -35,6 +35,7 @@ def rules_of(book: Book) -> PriceRules:
         contingency=contingency,
         step=book.settings.price_step,
         minimum=book.settings.minimum_charge,
+        card_tax=tax_rate,
     )
 
 

@@ -40,6 +40,7 @@ from ledger.jobs.pieces import step_of
 from ledger.jobs.plans import MaterialLayout, Progress, kept_layout, outgrown
 from ledger.jobs.price_rules import rules_of, unpaid_helper
 from ledger.jobs.shop_rates import rates_of
+from ledger.jobs.tax import tax_rate_of
 from ledger.labor.history import history
 from ledger.labor.hours_range import Foretold, HoursRange
 from ledger.labor.standards import standards
@@ -72,20 +73,21 @@ def price_job(
 def _sheet(
     book: Book, job: Job, made: Assembled, price_asked: Money | None, before_tax: Money | None
 ) -> CostSheet:
-    lines = _lines(book, job, made)
-    hours, foretold = hours_of(book, job, made)
+    lines, (hours, foretold) = _lines(book, job, made), hours_of(book, job, made)
     agreed = total_of(book, job)
     is_guess = agreed is not None and not hours
     spread = guessed_range(book, job, agreed) if agreed is not None and is_guess else foretold.range
-    rates, rules, known = rates_of(book), piece_rules(book, made.pieces), standards(book)
+    rates, rules, known = rates_of(book), piece_rules(book, job, made.pieces), standards(book)
     others = (*other_costs(book, job, rules), *improvement_tax(book, job, made, lines))
     is_typical = estimate_in_use(book, spread) == "history"
+    price_agreed = None if agreed is None else before_tax or agreed.price
     priced = build_price(
         lines, hours, others, rates, rules, book.currency,
         spread=spread, is_typical=is_typical or is_guess, freight=planned_freight(book, job),
+        asked=price_asked or price_agreed,
     )  # fmt: skip
-    if agreed is not None:
-        priced = at_agreed_price(priced, before_tax or agreed.price, spread, rates)
+    if price_agreed is not None:
+        priced = at_agreed_price(priced, price_agreed, spread, rates, rules)
     gaps = _gaps(book, job, made, known)
     firm = priced.totals.price if price_asked is None else price_asked
     sheet = CostSheet(
@@ -156,19 +158,19 @@ def _forgotten(
 
 def range_of(book: Book, sheet: CostSheet) -> PriceRange:
     """The range of a cost sheet's price and cost, by the shop's rules of today."""
-    return price_range(sheet, piece_rules(book, sheet.pieces))
+    (job,) = book.rows(Job, number=sheet.job)
+    return price_range(sheet, piece_rules(book, job, sheet.pieces))
 
 
-def piece_rules(book: Book, pieces: int) -> PriceRules:
-    """The shop's rules for the price of so many pieces: a piece and all of them are round."""
-    rules = rules_of(book)
+def piece_rules(book: Book, job: Job, pieces: int) -> PriceRules:
+    """The shop's rules for a job's price of so many pieces: a piece and all of them are round."""
+    rules = rules_of(book, tax_rate_of(book, job))
     return replace(rules, step=step_of(rules.step, pieces, book.currency))
 
 
 def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
     """The estimated hours of a job by operation, for the line after an entry of hours."""
-    made = assemble(book, job)
-    return {line.operation: line.estimate for line in hours_of(book, job, made)[0]}
+    return {line.operation: line.estimate for line in hours_of(book, job, assemble(book, job))[0]}
 
 
 def _gaps(book: Book, job: Job, made: Assembled, known: Mapping[str, Operation]) -> tuple[Gap, ...]:
@@ -238,8 +240,7 @@ def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:
 
 def _lines(book: Book, job: Job, made: Assembled) -> list[CostLine]:
     """The lines of the take-off with their cost; the first of a material are covered first."""
-    suppliers = supplier_names(book)
-    lines = taken_of(book, made)
+    suppliers, lines = supplier_names(book), taken_of(book, made)
     given = goods_given(book, job.key, needed(lines), outgrown(book, job))
     stock = goods_on_hand(book)
     return [

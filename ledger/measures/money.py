@@ -352,6 +352,20 @@ def currency(code: str) -> Currency:
     return Currency(known, DIGITS[known], usual_decimal_mark(known))
 
 
+def grossed_up(amount: Money, rate: Fraction, fixed: Money) -> Money:
+    """What must be paid by card so that an amount is left after the fee.
+
+    Raises:
+        BadValue: a fee of the whole payment leaves nothing.
+
+    >>> grossed_up(Money(69800), Fraction(29, 1000), Money(30))
+    Money(minor=71916)
+    """
+    if rate >= 1:
+        raise BadValue("A card fee is less than the whole payment.")
+    return Money(1).times(Fraction(amount.minor + fixed.minor) / (1 - rate))
+
+
 def sales_tax(amount: Money, rate: Fraction, currency: Currency) -> Money:
     """Work out a tax as US sales-tax law rounds it.
 

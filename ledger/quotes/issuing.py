@@ -24,11 +24,11 @@ from ledger.book.tables.jobs import Due
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import client_number, client_of
 from ledger.jobs.lines import total_of
-from ledger.jobs.payments import card_fee, grossed_up
+from ledger.jobs.payments import card_fee
 from ledger.jobs.tax import is_untaxed
 from ledger.measures.fields import made_of
 from ledger.measures.frozen import freeze
-from ledger.measures.money import Money, sales_tax
+from ledger.measures.money import Money, grossed_up, sales_tax
 from ledger.quotes.contract import ZERO, Contract, Portion
 from ledger.quotes.invoice import REQUEST, SCHEMA, Deducted, Invoice, InvoiceLine, TaxPart
 from ledger.quotes.offer import Tax

@@ -27,14 +27,13 @@ from ledger.jobs.jobs import new_job, set_state, state_of
 from ledger.jobs.payments import (
     balance,
     card_fee,
-    grossed_up,
     outstanding,
     payments_due,
     receive,
     spread,
     tax_in,
 )
-from ledger.measures.money import Money, currency, total
+from ledger.measures.money import Money, currency, grossed_up, total
 
 USD = currency("USD")
 
