@@ -29,7 +29,8 @@ def line(
         list[str] | None,
         typer.Argument(
             metavar="[work] OPERATION AMOUNT | use MATERIAL AMOUNT | outside PRICE WHAT",
-            help="A number counts the operation, 2h30 is how long; a price is before markup.",
+            help="A number counts the operation, 2h30 is how long; a price is before markup."
+            " Several lines may follow one another.",
         ),
     ] = None,
     note: Annotated[str, typer.Option(help="What it is about.")] = "",
@@ -40,38 +41,49 @@ def line(
     ] = False,
     back: Annotated[int, typer.Option("--back", help="Take the line of this number back.")] = 0,
 ) -> None:
-    """Add a line to a job: work by count or by the hour, material used, the work of others.
+    """Add lines to a job: work by count or by the hour, material used, the work of others.
 
     Example: benchledger job line chair repair 3h --note "seat rail"
     """
-    from ledger.jobs.lines import OUTSIDE, USE, WORK, take_back
-    from ledger.jobs.typed_lines import add_typed_use, add_typed_work
+    from ledger.jobs.lines import take_back
 
     if bool(words) == bool(back):
         raise typer.BadParameter("say a line, for example repair 3h, or take one back: --back 2")
-    typed = list(words or [])
-    kind = _kind(typed[0]) if typed else ""
-    typed = typed[1:] if kind == WORK and len(typed) > 1 else typed
-    if kind != OUTSIDE and (markup or lead or quoted):
-        raise typer.BadParameter("--markup, --lead and --quoted are about the work of others")
     with open_job(job) as (book, job_row):
         if back:
-            sentence = f"taken back: {_words(book, take_back(book, job_row, back))}"
-        elif kind == OUTSIDE:
-            sentence = _outside(book, job_row, typed[1:], note, markup, lead, is_quoted=quoted)
-        elif kind == USE:
-            sentence = _words(book, add_typed_use(book, job_row, typed[1:], note))
+            said = [f"taken back: {_words(book, take_back(book, job_row, back))}"]
         else:
-            sentence = _words(book, add_typed_work(book, job_row, typed, note))
-    voice.say(f"{job_row.number}: {sentence}.")
+            said = _add(book, job_row, words or [], note, (markup, lead, quoted))
+    for sentence in said:
+        voice.say(f"{job_row.number}: {sentence}.")
     if not back:
         voice.note(f"Price it: benchledger price {job_row.number}")
 
 
-def _kind(word: str) -> str:
-    """The kind of line that a first word says, also as `job lines` writes it."""
-    folded = word.casefold()
-    return next((kind for kind, shown in KIND_WORDS.items() if folded == shown), folded)
+def _add(
+    book: "Book", job: "Job", words: list[str], note: str, of_others: tuple[str, int, bool]
+) -> list[str]:
+    """Post the lines that were typed in one entry, and say each, also what became its note."""
+    from ledger.jobs.lines import OUTSIDE, USE
+    from ledger.jobs.parted_lines import parted
+    from ledger.jobs.typed_lines import add_typed_use, add_typed_work
+
+    typed, (markup, lead, is_quoted), said = parted(book, words), of_others, []
+    if any(of_others) and not any(kind == OUTSIDE for kind, _ in typed):
+        raise typer.BadParameter("--markup, --lead and --quoted are about the work of others")
+    if len(typed) > 1 and (note or any(of_others)):
+        raise typer.BadParameter(
+            f"{how_many(len(typed), 'line')} are typed; a line with an option is typed by itself"
+        )
+    with book.entry("job line", f"{job.number} {' '.join(words)}"):
+        for kind, own in typed:
+            if kind == OUTSIDE:
+                said.append(_outside(book, job, own, note, markup, lead, is_quoted=is_quoted))
+                continue
+            row = (add_typed_use if kind == USE else add_typed_work)(book, job, own, note)
+            aside = f"; its note: {row.words}" if row.words and not note else ""
+            said.append(_words(book, row) + aside)
+    return said
 
 
 def _outside(

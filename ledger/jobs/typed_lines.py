@@ -17,7 +17,9 @@ from ledger.measures.units import convert, unit_or_none
 from ledger.stock.materials import find_material, materials
 
 _BETWEEN = re.compile(r"\s*(?:;|,(?!\d))\s*")
-_AMOUNT = re.compile(r"[0-9½¼¾⅓⅔.]")
+AMOUNT = re.compile(r"[0-9½¼¾⅓⅔.]")
+"""How a word begins that is an amount."""
+
 _HOURS = re.compile(r"(?:h|hr|hrs|hours?|m|min|mins|minutes?)", re.IGNORECASE)
 _MORE_TIME = re.compile(r"[0-9]{1,2} ?(?:m|min|mins|minutes?)", re.IGNORECASE)
 
@@ -54,14 +56,15 @@ def read_typed(words: Sequence[str], example: str = _WORK) -> TypedLine:
     TypedLine(name='repair', amount='2 h 30m', rest=())
     """
     parts = [part for word in words for part in word.split()] if len(words) == 1 else list(words)
-    start = next((at for at, part in enumerate(parts) if at and _AMOUNT.match(part)), 0)
+    start = next((at for at, part in enumerate(parts) if at and AMOUNT.match(part)), 0)
     if not start:
-        lacks = "no name before the amount" if parts and _AMOUNT.match(parts[0]) else "no amount"
+        lacks = "no name before the amount" if parts and AMOUNT.match(parts[0]) else "no amount"
         raise BadValue(f"“{' '.join(parts)}” says {lacks}; write for example {example}")
     end = start + 1
     while end < len(parts) and (_HOURS.fullmatch(parts[end]) or _MORE_TIME.fullmatch(parts[end])):
         end += 1
-    return TypedLine(" ".join(parts[:start]), " ".join(parts[start:end]), tuple(parts[end:]))
+    amount = " ".join(parts[start:end]).rstrip(",")
+    return TypedLine(" ".join(parts[:start]), amount, tuple(parts[end:]))
 
 
 def count_or_minutes(book: Book, amount: str) -> tuple[Quantity | None, int]:

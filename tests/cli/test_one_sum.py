@@ -40,3 +40,44 @@ def test_what_is_learned_later_moves_no_plan_that_was_agreed(in_one_sum, tmp_pat
     for title in ("aaa", "bbb", "ccc"):
         assert "633.70 less than planned" in done(in_one_sum, "job", "close", title).out
         assert facts(in_one_sum, "price", title)["hours"]["estimate"] == "30.00"
+
+
+def lines_of(shop, job):
+    shown = facts(shop, "job", "lines", job)["lines"]
+    return [(one["kind"], one["what"], one["quantity"], one["note"]) for one in shown]
+
+
+@pytest.mark.parametrize(
+    ("words", "lines"),
+    [
+        ("use GLUE 2 use DISC5 10", [("use", "GLUE", "2", ""), ("use", "DISC5", "10", "")]),
+        ("use GLUE 2 DISC5 10", [("use", "GLUE", "2", ""), ("use", "DISC5", "10", "")]),
+        ("work repair 2h protect 1", [("work", "RPR", "2", ""), ("work", "PAK", "1", "")]),
+        ("repair 2h, protect 1", [("work", "RPR", "2", ""), ("work", "PAK", "1", "")]),
+        ("repair 2h seat rail, left protect 1",
+         [("work", "RPR", "2", "seat rail, left"), ("work", "PAK", "1", "")]),
+        ("use GLUE 2 bottles for the top", [("use", "GLUE", "2", "for the top")]),
+        ("repair 1,5 rail of chair 2", [("work", "RPR", "1.5", "rail of chair 2")]),
+        ("outside 120 caning others 40 plating use GLUE 2",
+         [("outside", "caning", None, ""), ("outside", "plating", None, ""),
+          ("use", "GLUE", "2", "")]),
+    ],
+)  # fmt: skip
+def test_lines_typed_one_behind_another_are_all_taken(in_one_sum, words, lines):
+    done(in_one_sum, "job", "new", "Table", "--price", "900", "--hours", "8")
+    assert done(in_one_sum, "job", "line", "table", *words.split()).code == 0
+    assert lines_of(in_one_sum, "table") == lines
+    done(in_one_sum, "undo")  # one entry
+    assert lines_of(in_one_sum, "table") == []
+
+
+def test_a_further_line_that_is_wrong_posts_none(in_one_sum):
+    done(in_one_sum, "job", "new", "Table", "--price", "900")
+    assert in_one_sum("job", "line", "table", "use", "GLUE", "2", "use", "NONE", "3").code == 1
+    several = in_one_sum("job", "line", "table", "repair", "2h", "sa", "3")
+    assert several.code == 1
+    assert "--note" in several.err
+    said = in_one_sum("job", "line", "table", "use", "GLUE", "2", "protect", "1", "--note", "x")
+    assert said.code == 2
+    assert lines_of(in_one_sum, "table") == []
+    assert "its note: rail" in done(in_one_sum, "job", "line", "table", "repair", "2h", "rail").out
