@@ -318,7 +318,7 @@ def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
 
 
 def _show_differences(close_out: "CloseOut") -> None:
-    from ledger.reports.closeout import above_plan_words, price_rise_words
+    from ledger.reports.closeout import above_plan_words, other_words, price_rise_words
 
     show = close_out.sheet.currency.show
     planned, actual = close_out.planned_hours, close_out.actual_hours
@@ -363,6 +363,7 @@ def _show_differences(close_out: "CloseOut") -> None:
             f"Tax on material: {show(tax.actual)} paid or owed as use tax, {show(tax.planned)}"
             " planned."
         )
+    voice.say_all(other_words(close_out))
     if above_plan_words(close_out):
         voice.say(above_plan_words(close_out))
 

@@ -1,5 +1,6 @@
 """What a job costs beside material and hours: miles, the work of others, answers, tax as a user."""
 
+import re
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -29,6 +30,9 @@ from ledger.stock.use_tax import UNTAXED, improvement_of, use_tax_rate
 
 REWORK = "rework"
 """The line of the list that hours and material of rework answer."""
+
+OTHER = "other"
+"""The kind of a cost that only its words tell, and those words where none were typed."""
 
 PRICE_RISE = "price rise"
 """The line of the list that the prices of what was bought answer."""
@@ -95,7 +99,8 @@ def costs_not_noted(
 ) -> tuple[tuple[str, Money], ...]:
     """Planned costs of which none of their kind was noted; an answered one is named in its words.
 
-    Another cost stands for all that was answered, unless it is called by a line of the list.
+    Another cost stands for an answered or another planned one that it is called by; without words
+    of its own for one other that was planned, and one planned without words is met by any.
     Of the work of others, each a bill of its own, what is planned beyond what is noted counts too,
     as long as fewer bills were noted than planned. The tax on an improvement is left out: it is
     worked out from what was used. The bills of others that are among the goods `used` are noted,
@@ -104,18 +109,23 @@ def costs_not_noted(
     """
     bills = bills_of_others(used)
     listed = {line.item for line in forgettable(units)}
-    kinds = {row.kind for row in actual if row.kind != "other" or line_named(row) not in listed}
-    kinds |= {OUTSIDE} if bills else set()
+    kinds = {row.kind for row in actual if row.kind != OTHER} | ({OUTSIDE} if bills else set())
+    free = [row for row in actual if row.kind == OTHER and line_named(row) not in listed]
+    wordless = sum(row.words.casefold() == OTHER for row in free)
     is_supplied = any(use.quantity and not is_bill_of_others(use) for use in used)
-    met = {REWORK: is_reworked, PRICE_RISE: is_supplied}
-    noted = " ".join(row.words for row in actual).casefold()
+    met = {
+        REWORK: is_reworked, PRICE_RISE: is_supplied, driving(units).many: DRIVEN in kinds,
+        OTHER: bool(free),
+    }  # fmt: skip
     planned: dict[str, Money] = {}
     for line in others:
-        is_answer = line.kind == "answered"
-        name = line.words if is_answer or line.kind == "other" else line.kind
-        is_named = (is_answer or line.kind == "other") and name.casefold() in noted
-        is_noted = line.kind in kinds or is_named or (is_answer and "other" in kinds)
-        is_noted = is_noted or (is_answer and met.get(name, False))
+        is_own = line.kind in {"answered", OTHER}
+        name = line.words if is_own else line.kind
+        is_noted = line.kind in kinds
+        if is_own:
+            is_noted = met.get(name, False) or any(_is_called(row, name) for row in actual)
+        if line.kind == OTHER and not is_noted and wordless:
+            is_noted, wordless = True, wordless - 1
         if line.cost and line.kind != "tax" and not is_noted:
             named = driving(units).many if name == DRIVEN else name
             planned[named] = planned.get(named, Money(0)) + line.cost
@@ -126,6 +136,11 @@ def costs_not_noted(
         shown = currency.show(total(came))
         planned[f"{OUTSIDE} beyond the {shown} noted"] = missing
     return tuple(planned.items())
+
+
+def _is_called(row: JobCost, name: str) -> bool:
+    """Whether the words of a cost have a name among them, as whole words."""
+    return bool(re.search(rf"(?<!\w){re.escape(name)}(?!\w)", row.words, re.IGNORECASE))
 
 
 def line_named(row: JobCost) -> str:

@@ -9,12 +9,14 @@ from msgspec import Struct
 from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.quotes import QuoteBasis
+from ledger.costing.forgotten import forgettable
 from ledger.costing.sheet import CostSheet, read_cost_sheet
 from ledger.errors import NotAllowed
 from ledger.jobs.agreement import agreement_of, asked_for, cancellation_of, require_agreement
+from ledger.jobs.answers import COST_KINDS
 from ledger.jobs.changes import changes_total
 from ledger.jobs.closeout import CloseOut, take_account
-from ledger.jobs.cost_differences import HELPER, MATERIAL
+from ledger.jobs.cost_differences import HELPER, MATERIAL, MATERIAL_TAX
 from ledger.jobs.estimate import planned_at
 from ledger.jobs.lines import total_of
 from ledger.jobs.one_sum import closing_price
@@ -28,7 +30,7 @@ from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
-from ledger.measures.spoken import how_many
+from ledger.measures.spoken import how_many, large
 from ledger.quotes.revisions import accepted
 from ledger.reports.settled import LATE
 
@@ -209,6 +211,16 @@ def price_rise_words(close_out: CloseOut) -> str:
     return f", {show(rise)} of price rise in the plan" if rise else ""
 
 
+def other_words(close_out: CloseOut) -> list[str]:
+    """Driving, the work of others, fees and the rest that came otherwise than planned."""
+    show, told = close_out.sheet.currency.show, {MATERIAL, HELPER, MATERIAL_TAX, PRICE_RISE}
+    return [
+        f"{large(line.name)}: {show(line.actual)} noted, {show(line.planned)} planned."
+        for line in close_out.differences.lines
+        if line.name not in told and line.amount
+    ]
+
+
 def not_noted_words(close_out: CloseOut) -> str:
     """The planned costs of which none was noted; nothing where all are."""
     show, planned = close_out.sheet.currency.show, close_out.not_noted
@@ -224,9 +236,20 @@ def not_noted_advice(close_out: CloseOut) -> str:
     is_booked = "If it is, take that receipt back and enter it with --category outside. "
     return (
         f"{not_noted_words(close_out)} {is_booked if close_out.differences.maybe_bills else ''}"
-        f"Note what is missing: benchledger job add-cost {close_out.job.number} KIND QUANTITY"
-        " AMOUNT --actual (and --after-close once closed)"
+        f"Note each by its name: benchledger job add-cost {close_out.job.number}"
+        f" {_typed(close_out.not_noted[0][0], close_out.sheet.units)} --actual (and --after-close"
+        " once closed)"
     )
+
+
+def _typed(name: str, units: str) -> str:
+    """How a planned cost is typed as it came: its kind or line of the list, or its own words."""
+    driven, kind = driving(units).many, name.partition(" ")[0]
+    if name == driven:
+        return f"{driven} NUMBER"
+    if any(line.item == name for line in forgettable(units)):
+        return f"{name} 1 AMOUNT" if name.isalpha() else f'"{name}" 1 AMOUNT'
+    return f"{kind} 1 AMOUNT" if kind in COST_KINDS else f'other 1 AMOUNT --note "{name}"'
 
 
 def _planned(book: Book, job: Job) -> CostSheet:
@@ -272,6 +295,11 @@ def close_out_json(close_out: CloseOut) -> dict[str, Any]:
             **plain_fields(close_out, _VARIANCES, currency),
         },
         "cut_together": {others: plain(amount, currency) for others, amount in close_out.together},
+        "differences": [
+            {"name": name, "amount": plain(amount, currency)}
+            for name, amount in variance_lines(close_out)
+            if amount
+        ],
         "unpaid": plain(close_out.unpaid, currency),
         "late_cost": close_out.late and plain_fields(close_out.late, LATE, currency),
         "record": {

@@ -38,6 +38,7 @@ def test_a_second_bill_of_others_that_never_came_is_said(planned):
     planned("job", "add-cost", "chair", "outside", "1", "38", "--actual")
     settled = json.loads(planned(*close).out)["not_noted"]
 
+    assert "Outside work: 148.00 noted, 160.00 planned." in planned(*close[:-1]).out
     assert {"name": "outside beyond the 110.00 noted", "planned": "50.00"} in missing
     assert not [one for one in settled if one["name"].startswith("outside")]
 
@@ -113,3 +114,32 @@ def test_an_answer_that_may_be_meant_as_a_number_is_said_to_be_money(planned):
     assert "books no hours: 2.00 for meetings." in said
     assert said.endswith("benchledger job count J-2501 MTG=2")
     assert priced == ""
+
+
+def test_a_cost_in_free_words_hides_no_planned_line_that_it_is_not_called_by(begun, pdf_text):
+    shop = begun(
+        ["new", "--shop", "Larkhollow Joinery", "--currency", "EUR", "--units", "mm",
+         "--overhead", "14400", "--pay", "42000"],
+        ["job", "new", "Gate", "--work", "repair 20h"],
+        ["job", "answer", "gate", "go-back=80"],
+        ["quote", "draft", "gate"], ["quote", "send", "gate"], ["quote", "accept", "gate"],
+        ["hours", "add", "gate", "repair", "20h", "--yes"],
+        ["job", "add-cost", "gate", "other", "1", "6", "--actual", "--note", "shims"],
+    )  # fmt: skip
+    close = ("job", "close", "gate", "--preview")
+    facts = json.loads(shop(*close, "--json").out)
+    said = " ".join(shop(*close, "--pdf", "c.pdf").err.split())
+    differences = {row["name"]: row["amount"] for row in facts["differences"]}
+
+    # 80.00 was planned for going back, nothing of it noted; the shims' 6.00 were planned nowhere
+    assert facts["not_noted"] == [{"name": "go-back", "planned": "80.00"}]
+    assert (differences["other costs"], differences["planned costs never booked"]) == (
+        "6.00", "-80.00",
+    )  # fmt: skip
+    assert 'job add-cost J-2501 "go-back" 1 AMOUNT --actual' in said
+
+    shop("job", "add-cost", "gate", "other", "1", "70", "--actual", "--note", "Go-back, by van")
+    settled = json.loads(shop(*close, "--json").out)
+    # both are beside the plan of 80.00: 6.00 + 70.00 - 80.00
+    assert settled["not_noted"] == []
+    assert {row["name"]: row["amount"] for row in settled["differences"]}["other costs"] == "-4.00"
