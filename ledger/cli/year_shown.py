@@ -39,10 +39,11 @@ def account(which: str, pdf: Path | None, folder: Path | None, *, as_json: bool)
         put_paper(year_paper(report, shop, size), pdf)
         voice.note(f"Written: {pdf}")
     if folder:
+        from ledger.workbooks.sheets import is_folder
         from ledger.workbooks.writers.accountant import write_year
 
         path = folder
-        if folder.is_dir() or folder.suffix.casefold() != ".xlsx":
+        if is_folder(folder) or folder.suffix.casefold() != ".xlsx":
             make_folder(folder)
             path = folder / f"{which}-year-end.xlsx"
         write_year(report, path, letter=letter)
