@@ -97,19 +97,25 @@ def pay(
 
     Example: benchledger job pay bed 3672.40 --by transfer --on 2025-04-28
     """
-    from ledger.jobs.payments import came_already, receive, refunded_beyond
+    from ledger.jobs.payments import came_already, refunded_beyond
     from ledger.quotes.billing import next_paper
+    from ledger.quotes.surcharges import receive_with_surcharge, surcharge_in
 
     with open_job(job, or_last=True) as (book, job_row):
         if amount or refund:
             value, day = _paid(book, job_row, amount, refund=refund), book.dates.read(on)
             twice = came_already(book, job_row, value, by, day)
             beyond = refunded_beyond(book, job_row, value)
-            _ask_of_slips(book, job_row, value, twice=twice)
-            receive(
+            asked = surcharge_in(book, job_row, value, by)
+            _ask_of_slips(
+                book, job_row, value, twice=twice, surcharge=asked.amount if asked else Money(0)
+            )
+            receive_with_surcharge(
                 book, job_row, value, by, day=day,
                 words=note, fee=book.currency.parse(fee) if fee else None,
             )  # fmt: skip
+            if asked:
+                voice.note(asked.said(book.currency.show))
             if twice:
                 again = _TWICE.format(amount=book.currency.show(value), job=job_row.number)
                 voice.warn(f"{again} If it came only once: benchledger undo")
@@ -148,7 +154,9 @@ def _paid(book: "Book", job: "Job", amount: str, *, refund: bool) -> Money:
     return -value if refund else value
 
 
-def _ask_of_slips(book: "Book", job: "Job", amount: Money, *, twice: bool) -> None:
+def _ask_of_slips(
+    book: "Book", job: "Job", amount: Money, *, twice: bool, surcharge: Money
+) -> None:
     """Ask at a terminal about a payment of more than is due, or noted already; else it is noted."""
     from ledger.cli import answers
     from ledger.jobs.payments import balance, is_beyond_due
@@ -156,7 +164,7 @@ def _ask_of_slips(book: "Book", job: "Job", amount: Money, *, twice: bool) -> No
     show = book.currency.show
     if twice and answers.can_ask():
         answers.confirm(_TWICE.format(amount=show(amount), job=job.number))
-    if is_beyond_due(book, job, amount) and answers.can_ask():
+    if is_beyond_due(book, job, amount - surcharge) and answers.can_ask():
         due = show(max(balance(book, job).due, Money(0)))
         answers.confirm(
             f"{show(amount)} is more than the {due} that {job.number} still has to pay."

@@ -16,6 +16,13 @@ if TYPE_CHECKING:
     from ledger.book.tables.ground import Job
     from ledger.quotes.invoice import Invoice
 
+ByCard = Annotated[
+    bool,
+    typer.Option(
+        "--card", help="Say what it is by card with a surcharge, where law and card contract allow."
+    ),
+]
+
 
 def invoice(
     quote: Annotated[
@@ -29,7 +36,7 @@ def invoice(
     request: Annotated[
         bool, typer.Option("--request", help="Only ask for the payment: no invoice.")
     ] = False,
-    by_card: Annotated[bool, typer.Option("--card", help="Say what it is by card.")] = False,
+    by_card: ByCard = False,
     on: Annotated[str, typer.Option(help="On which day.")] = "today",
     supplied: Annotated[
         str, typer.Option(help="The day the piece was delivered or picked up.")

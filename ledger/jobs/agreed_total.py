@@ -12,14 +12,7 @@ from ledger.book.tables.counts import JobTotal
 from ledger.book.tables.ground import Job
 from ledger.book.tables.income import CloseOutRow
 from ledger.book.tables.jobs import Agreement, Cancellation
-from ledger.costing.buildup import (
-    CARD_FEE,
-    Priced,
-    PriceRules,
-    earned_an_hour,
-    fee_of_price,
-    shared,
-)
+from ledger.costing.buildup import Priced, PriceRules, earned_an_hour, fee_of_price, shared
 from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine
 from ledger.costing.spread import cost_without_hours
@@ -88,10 +81,9 @@ def at_agreed_price(
 ) -> Priced:
     """What was priced for an agreed price, sold at it; only the card fee is taken of that price."""
     totals = priced.totals
-    built = [
-        replace(line, amount=fee_of_price(price, rules)) if line.name == CARD_FEE else line
-        for line in priced.build_up
-    ]
+    built = priced.build_up
+    if rules.has_card_fee:  # the last line, for it is a share of all others
+        built = (*built[:-1], replace(built[-1], amount=fee_of_price(price, rules)))
     fixed = cost_without_hours(totals, rates)
     owner, helper = shared(spread, spread.p50)
     earned = earned_an_hour(price, fixed, owner, helper, rates) if owner > Decimal(0) else None

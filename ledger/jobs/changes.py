@@ -19,6 +19,7 @@ from ledger.jobs.agreement import Ask, add_due, require_agreement
 from ledger.jobs.jobs import state_of
 from ledger.labor.plan import worked_on_changes
 from ledger.measures.money import Money, sales_tax, total
+from ledger.measures.values import replace
 
 
 class Change(Struct, frozen=True):
@@ -120,28 +121,32 @@ CREDITED = "credited by"
 """How a change begins that a credit note made."""
 
 
-def is_credit(order: ChangeOrder) -> bool:
-    """Whether a change order takes off what was credited: its paper is the credit note."""
-    return order.price < Money(0) and order.words.startswith(f"{CREDITED} ")
+SURCHARGED = "card fee asked for by"
+"""How a change begins that a payment by card made, with the surcharge that its paper asked for."""
 
 
-def lower_price(book: Book, job: Job, less: Ask, how: str, *, day: date) -> Due:
-    """Post a change order, approved at once, that takes off what was credited; give its payment.
+def has_own_paper(order: ChangeOrder) -> bool:
+    """Whether a change order follows a credit note or an invoice, which is its paper."""
+    begins = CREDITED if order.price < Money(0) else SURCHARGED
+    return order.words.startswith(f"{begins} ")
 
-    It is open to a closed job too. `less` is what is taken off, price and tax positive; the tax is
-    that of the credit note, so that contract and invoices tie.
+
+def change_price(book: Book, job: Job, ask: Ask, how: str, *, day: date) -> Due:
+    """Post a change order, approved at once, that another paper made; give its payment.
+
+    It is open to a closed job too. `ask` is what is added, or below zero taken off; its tax is that
+    of the other paper, so that contract and invoices tie.
     """
-    number, words = _next_number(book, job), less.name
+    number, words = _next_number(book, job), ask.name
     with book.entry("job change", f"{job.number} CO-{number} {words}"):
         order = book.post(
             ChangeOrder(
-                job=job.key, number=number, words=words, price=-less.price, taxed=bool(less.tax),
+                job=job.key, number=number, words=words, price=ask.price, taxed=bool(ask.tax),
                 days=0, minutes=0, day=day,
             )
         )  # fmt: skip
         book.post(ChangeState(change_order=order.key, state="approved", day=day, how=how))
-        ask = Ask(f"{order.name}: {words}", -less.price, -less.tax)
-        return add_due(book, job, order.name, ask)
+        return add_due(book, job, order.name, replace(ask, name=f"{order.name}: {words}"))
 
 
 def decline(

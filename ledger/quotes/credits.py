@@ -14,7 +14,7 @@ from ledger.book.tables.invoices import InvoicedDue
 from ledger.book.tables.invoices import SentInvoice as InvoiceRow
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask, dues_of
-from ledger.jobs.changes import CREDITED, lower_price
+from ledger.jobs.changes import CREDITED, change_price
 from ledger.jobs.jobs import state_of
 from ledger.jobs.payments import balance
 from ledger.measures.money import Money
@@ -117,8 +117,8 @@ def _lower(book: Book, contract: Contract, note: Invoice, part: Portion) -> None
     untaxed = less.price - less.taxed
     for price, tax in ((less.taxed, less.tax), (untaxed, ZERO)):
         if price:
-            ask = Ask(words, price, tax)
-            due = lower_price(book, contract.job, ask, "credit note", day=note.day)
+            ask = Ask(words, -price, -tax)
+            due = change_price(book, contract.job, ask, "credit note", day=note.day)
             book.post(InvoicedDue(invoice=row.key, due=due.key))
 
 

@@ -24,15 +24,15 @@ from ledger.book.tables.jobs import Due
 from ledger.errors import NotAllowed
 from ledger.jobs.jobs import client_number, client_of
 from ledger.jobs.lines import total_of
-from ledger.jobs.payments import card_fee
 from ledger.jobs.tax import is_untaxed
 from ledger.measures.fields import made_of
 from ledger.measures.frozen import freeze
-from ledger.measures.money import Money, grossed_up, sales_tax
+from ledger.measures.money import Money, sales_tax
 from ledger.quotes.contract import ZERO, Contract, Portion
 from ledger.quotes.invoice import REQUEST, SCHEMA, Deducted, Invoice, InvoiceLine, TaxPart
 from ledger.quotes.offer import Tax
 from ledger.quotes.snapshot import digest
+from ledger.quotes.surcharges import to_pay_by_card
 from ledger.quotes.terms import tax_inside, tax_words
 from ledger.quotes.wording import maker, untaxed_words
 
@@ -242,7 +242,7 @@ def _written(book: Book, contract: Contract, bill: Bill, number: str, *, by_card
         pay_to=str(book.setting("wording_pay_to")),
         iban=str(book.settings.iban),
         bic=str(book.settings.bic),
-        by_card=_by_card(book, bill.to_pay) if by_card and bill.to_pay else None,
+        by_card=to_pay_by_card(book, contract, bill.to_pay) if by_card and bill.to_pay else None,
         notes=_notes(book, contract, bill),
     )
 
@@ -291,10 +291,3 @@ def _notes(book: Book, contract: Contract, bill: Bill) -> tuple[str, ...]:
     if part.tax and sales_tax(part.taxed, rate, book.currency) != part.tax:
         notes.append(TAX_OF_SUM)
     return tuple(notes)
-
-
-def _by_card(book: Book, amount: Money) -> Money | None:
-    """What would be asked for by card, the fee grossed up; None where the shop has no fee."""
-    if not card_fee(book, amount):
-        return None
-    return grossed_up(amount, book.settings.card_fee, book.settings.card_fee_fixed)

@@ -11,7 +11,7 @@ from ledger.book.tables.ground import Job
 from ledger.costing.sheet import CostSheet
 from ledger.errors import LedgerError, NotAllowed
 from ledger.jobs.buying import DONE, buying_list
-from ledger.jobs.changes import changes, is_credit
+from ledger.jobs.changes import changes, has_own_paper
 from ledger.jobs.jobs import SHUT, state_of, state_words
 from ledger.jobs.pricing import price_job, range_of
 from ledger.measures.letters import file_name
@@ -87,8 +87,8 @@ class _Papers:
 
     def changes(self) -> Iterator[NamedPaper]:
         for change in changes(self.book, self.job):
-            if is_credit(change.order):
-                continue  # the credit note is its paper
+            if has_own_paper(change.order):
+                continue
             page = read_change(self.book, change.order)
             reader = reader_of(self.book, self.job, change_order=change.order.key)
             yield NamedPaper(f"change-order-{page.number}", change_paper(page, reader, self.size))

@@ -78,3 +78,61 @@ def test_the_planned_fee_of_a_quote_is_of_the_price_that_it_asks_for(shop_of):
     fee = {"10 %": "33.00", "20 %": "36.00"}[rate]
     assert planned["not_noted"] == [{"name": "fee", "planned": fee}]
     assert (paid["not_noted"], paid["other"]) == ([], fee)
+
+
+def test_a_price_with_the_fee_in_it_bears_no_surcharge(shop_of):
+    shop, _ = shop_of
+    shop("job", "new", "Fence", "--work", "repair 10h")
+    shop("quote", "draft", "fence")
+    shop("quote", "send", "fence")
+    shop("quote", "accept", "fence")
+    shop("job", "new", "Gate", "--price", "1000")
+    shop("shop", "set", "card_share=0 %")
+
+    assert "leave --card out" in shop("quote", "invoice", "fence", "--card").err
+    shop("quote", "invoice", "gate", "--card")
+    shop("shop", "set", "card_share=50 %")
+    shop("job", "new", "Shelf", "--price", "1000")
+    assert "leave --card out" in shop("quote", "invoice", "shelf", "--card").err
+
+
+def test_a_surcharge_that_was_asked_for_is_earned_and_pays_the_card_company(shop_of):
+    """1,100 ÷ 0.97 = 1,134.02. Under VAT 36 ÷ (1 − 3 % × 1.2) = 37.34, with VAT 44.81."""
+    shop, rate = shop_of
+    shop("shop", "set", "card_share=0 %")
+    shop("job", "new", "Gate", "--price", "1000", "--hours", "10")
+    by_card, more, fee = {
+        "10 %": ("1134.02", "34.02", "34.02"), "20 %": ("1244.81", "44.81", "37.34"),
+    }[rate]  # fmt: skip
+
+    asked = json.loads(shop("quote", "invoice", "gate", "--card", "--json").out)
+    said = shop("job", "pay", "gate", by_card, "--by", "card", "--json")
+    paid = json.loads(said.out)
+    closed = json.loads(shop("job", "close", "gate", "--json").out)
+
+    assert (asked["by_card"], f"{more} of it" in said.err) == (by_card, True)
+    assert (paid["asked"], paid["due"]) == (by_card, "0.00")
+    # what is asked for above the price is just what the card company keeps; VAT of 7.47 is no gain
+    assert (closed["changes"], closed["other"], closed["earned"]) == (fee, fee, "1000.00")
+    assert "go back" not in shop("today").out + shop("month", "2025-05").out
+    assert shop("papers", "gate", "out").code == 0
+
+
+def test_a_surcharge_is_taken_once_and_only_of_a_payment_by_card(shop_of):
+    shop, rate = shop_of
+    shop("shop", "set", "card_share=0 %")
+    shop("job", "new", "Gate", "--price", "1000")
+    by_card = {"10 %": "1134.02", "20 %": "1244.81"}[rate]
+    shop("quote", "invoice", "gate", "--card")
+
+    by_transfer = shop("job", "pay", "gate", by_card)
+    shop("undo")
+    shop("job", "pay", "gate", by_card, "--by", "card")
+    twice = shop("job", "pay", "gate", by_card, "--by", "card")
+
+    assert "more came than was asked for" in by_transfer.err
+    assert f"{Decimal(by_card):,} more came" in twice.err
+    shop("undo")
+    shop("undo")
+    assert json.loads(shop("job", "pay", "gate", "--json").out)["received"] == "0.00"
+    assert json.loads(shop("job", "change", "gate", "--json").out) == []
