@@ -79,10 +79,19 @@ def _table(head: str, invoice: Invoice, rows: list[list[str]], footer: list[str]
 
 def show_journal(book: "Book", rows: "Sequence[PaperRow]", *, as_json: bool) -> None:
     """Say the invoices and credit notes in force, in the order of their days."""
-    show = book.currency.show
+    from ledger.quotes.to_be_paid import open_papers
+
+    show, waiting = book.currency.show, {one.invoice: one for one in open_papers(book)}
     if as_json:
         names = "invoice=number day job kind corrects price taxed tax asked"
-        voice.print_json(plain_rows(rows, names, book.currency))
+        unpaid = {"due": None, "days_late": 0, "open": str(book.currency.decimal(Money(0)))}
+        voice.print_json([
+            plain_fields(row, names, book.currency) | (
+                plain_fields(waiting[row.number], "due days_late open", book.currency)
+                if row.number in waiting else unpaid
+            )
+            for row in rows
+        ])  # fmt: skip
         return
     if not rows:
         voice.note("No invoice is written yet: benchledger quote invoice JOB")
@@ -93,6 +102,8 @@ def show_journal(book: "Book", rows: "Sequence[PaperRow]", *, as_json: bool) -> 
           show(row.asked)] for row in rows],
         footer=["together", "", "", "", *map(show, totals(rows, "price tax asked"))],
     )  # fmt: skip
+    listed = {row.number for row in rows}
+    voice.say_all(one.words(show) for number, one in waiting.items() if number in listed)
 
 
 def paper_json(invoice: Invoice, reader: "Client | Addressee | None") -> dict[str, Any]:

@@ -12,7 +12,7 @@ from ledger.cli.opened import open_job
 from ledger.errors import BadValue
 from ledger.measures.duration import parse_duration, to_hours
 from ledger.measures.money import Money
-from ledger.measures.plain import plain_fields, plain_rows
+from ledger.measures.plain import plain_fields
 from ledger.measures.share import parse_share
 
 if TYPE_CHECKING:
@@ -83,9 +83,9 @@ def change(
 
 def pay(
     job: JobName = "",
-    amount: Annotated[str, typer.Argument(help="What was paid; without it the balance.")] = "",
-    by: Annotated[str, typer.Option(help="card, check, transfer, cash or other.")] = "transfer",
-    on: On = "today",
+    amount: Annotated[str, typer.Argument(help="What was paid; without it nothing is noted.")] = "",
+    by: Annotated[str, typer.Option(help="transfer, or card, check, cash, other.")] = "",
+    on: On = "",
     fee: Annotated[str, typer.Option(help="What was kept of it, if not the settings' fee.")] = "",
     refund: Annotated[bool, typer.Option("--refund", help="It went back to the client.")] = False,
     note: Annotated[str, typer.Option(help="Anything to remember of it.")] = "",
@@ -93,17 +93,20 @@ def pay(
 ) -> None:
     """Note a payment, and say what was asked for, what came and what is due.
 
-    With --refund and no amount, what has to go back goes back.
+    Without an amount it only says so. With --refund and no amount, what has to go back goes back.
 
     Example: benchledger job pay bed 3672.40 --by transfer --on 2025-04-28
     """
+    from ledger.cli.balance_shown import show_balance
     from ledger.jobs.payments import came_already, refunded_beyond
     from ledger.quotes.billing import next_paper
     from ledger.quotes.surcharges import receive_with_surcharge, surcharge_in
+    from ledger.quotes.to_be_paid import amount_missing
 
     with open_job(job, or_last=True) as (book, job_row):
         if amount or refund:
-            value, day = _paid(book, job_row, amount, refund=refund), book.dates.read(on)
+            value, by = _paid(book, job_row, amount, refund=refund), by or "transfer"
+            day = book.dates.read(on or "today")
             twice = came_already(book, job_row, value, by, day)
             beyond = refunded_beyond(book, job_row, value)
             asked = surcharge_in(book, job_row, value, by)
@@ -124,7 +127,9 @@ def pay(
                     amount=book.currency.show(beyond), job=job_row.number,
                     typed=book.currency.decimal(beyond),
                 ))  # fmt: skip
-        _show_balance(book, job_row, as_json=as_json)
+        show_balance(book, job_row, as_json=as_json)
+        if (by or on or fee or note) and not (amount or refund):
+            voice.warn(amount_missing(book, job_row, by))
         if paper := next_paper(book, job_row):
             voice.note(paper)
 
@@ -253,68 +258,8 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
         voice.warn("Hours were logged on changes of which none is approved; get it in writing.")
 
 
-def _show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
-    from ledger.jobs.payments import HELD_WORDS, balance, outstanding, payments, settlement_of
-    from ledger.reports.settled import SETTLED, settlement_words
-
-    now, dues, came = balance(book, job), outstanding(book, job), payments(book, job)
-    show, settled = book.currency.show, settlement_of(book, job)
-    if as_json:
-        voice.print_json({
-            "job": job.number,
-            **plain_fields(now, "asked received due held", book.currency),
-            "open": plain_rows(dues, "name=due.name open", book.currency),
-            "canceled": settled and plain_fields(settled, SETTLED, book.currency),
-        })  # fmt: skip
-        return
-    voice.heading(f"{job.number} {job.title}{', canceled' if settled else ''}")
-    voice.table(
-        ["asked for", ">with tax" if now.tax else ">amount", ">still open"],
-        [[one.due.name, show(one.due.asked), show(one.open)] for one in dues],
-        footer=["together", show(now.asked), show(max(now.due, Money(0)))],
-    )
-    voice.table(
-        ["received", "by", ">amount", ""],
-        [
-            [str(one.day), one.how, show(one.amount), one.words]
-            for one in sorted(came, key=lambda one: one.day)
-        ],
-        footer=["together", "", show(now.received), ""],
-    )
-    if settled is not None:
-        voice.say(settlement_words(book.currency, settled))
-    elif not dues and now.held:
-        _show_unagreed(book, job)
-    elif now.due < Money(0):
-        voice.warn(
-            f"{show(-now.due)} more came than was asked for. If that is a slip, take it back with:"
-            " benchledger undo"
-        )
-    elif dues and not now.due:
-        voice.say("All that was asked for is paid.")
-    if now.held:
-        voice.say(f"Held until the work is done: {show(now.held)}, not earned yet.")
-        done = f'benchledger job state {job.number} "handed over"'
-        voice.note(f"When it is done and handed over: {done}")
-        voice.note(HELD_WORDS)
-
-
 _CHOICE = "kept tax back owed"
 """The sums of an account that hang on as what a sum is kept."""
-
-
-def _show_unagreed(book: "Book", job: "Job") -> None:
-    """Say of a payment that nothing is agreed yet, and what quote waits for its answer."""
-    from ledger.quotes.revisions import sent_revision
-
-    quote = sent_revision(book, job)
-    if quote is None:
-        voice.warn(f"Nothing is agreed for {job.number} yet.")
-        return
-    voice.warn(
-        f"Nothing is agreed for {job.number} yet: {quote.name} is sent. If the client accepted it:"
-        f" benchledger quote accept {quote.name}"
-    )
 
 
 def _show_kept(

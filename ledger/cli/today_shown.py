@@ -178,7 +178,12 @@ def _say_payments(report: Today) -> None:
             ["next payment", "of", ">open"],
             [[job.number, one.name, show(one.open)] for job, one in report.payments],
         )
-
+    if report.invoices:
+        voice.table(
+            ["to be paid", "of", ">open", "by"],
+            [[one.name, one.job, report.currency.show(one.open), one.due_words]
+             for one in report.invoices],
+        )  # fmt: skip
     for one in report.paid_ahead:
         sent = f"; {one.quote} is sent: benchledger quote accept {one.quote}" if one.quote else ""
         held = report.currency.show(one.held)

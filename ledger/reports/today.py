@@ -35,6 +35,7 @@ from ledger.book.questions.returns import sent_not_credited
 from ledger.book.series import OffSite, off_site
 from ledger.book.tables.counts import JobTotal
 from ledger.book.tables.ground import Job
+from ledger.book.tables.invoices import SentInvoice
 from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, to_do
@@ -66,6 +67,7 @@ from ledger.stock.materials import materials
 if TYPE_CHECKING:
     from ledger.labor.clock import Running
     from ledger.quotes.revisions import RevisionStanding
+    from ledger.quotes.to_be_paid import OpenPaper
     from ledger.reports.others import OthersWork
     from ledger.sponsors.agreements import Progress
 
@@ -155,6 +157,7 @@ class Today(Struct, frozen=True):
     jobs: tuple[JobNow, ...]
     quotes: "tuple[RevisionStanding, ...]"
     payments: tuple[tuple[Job, Outstanding], ...]
+    invoices: "tuple[OpenPaper, ...]"
     paid_ahead: tuple[PaidAhead, ...]
     to_settle: tuple[Settlement, ...]
     to_refund: tuple[Refund, ...]
@@ -187,8 +190,8 @@ class Today(Struct, frozen=True):
     def is_quiet(self) -> bool:
         """Whether nothing at all is open."""
         return self.clock is None and not any((
-            self.jobs, self.quotes, self.payments, self.paid_ahead, self.to_settle, self.to_refund,
-            self.to_send_back, self.to_invoice, self.deliverables, self.to_buy,
+            self.jobs, self.quotes, self.payments, self.invoices, self.paid_ahead, self.to_settle,
+            self.to_refund, self.to_send_back, self.to_invoice, self.deliverables, self.to_buy,
             self.awaited_credits, self.old_prices, self.others, self.open_months,
         ))  # fmt: skip
 
@@ -212,6 +215,7 @@ def _gathered(book: Book) -> Today:
         jobs=_jobs_now(book, under_way),
         quotes=_quotes_waiting(book, under_way),
         payments=tuple(payments_due(book)),
+        invoices=_invoices(book),
         paid_ahead=_paid_ahead(book, under_way),
         to_settle=tuple(one for one in settlements(book) if not one.is_settled),
         to_refund=tuple(refunds(book)),
@@ -251,6 +255,14 @@ def _papers_of_canceled(book: Book) -> list[str]:
 
     invoiced = (job for job in canceled if papers(book, job))
     return [words for job in invoiced if (words := next_paper(book, job))]
+
+
+def _invoices(book: Book) -> "tuple[OpenPaper, ...]":
+    if book.last(SentInvoice) is None:
+        return ()
+    from ledger.quotes.to_be_paid import open_papers
+
+    return tuple(open_papers(book))
 
 
 def _others(book: Book, under_way: Iterable[UnderWay]) -> "tuple[OthersWork, ...]":

@@ -21,11 +21,12 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
     Shape: day, currency · clock {job, what, since, minutes} · jobs [job, title, state, minutes,
     planned_hours, owner_hours_left] · ahead [job, owner_hours_left, done_about, promised,
     days_late] · weeks [from, free, booked] · hours_a_week, owner_hours_left, weeks_booked ·
-    quotes [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · paid_ahead
-    [job, held, quote] · to_settle [job, day, stage, kept, received, back, owed] · to_refund
-    [job, back] · to_send_back [job, amount] · deliverables [sponsor, kind, left, due] · to_buy
-    [job, material, quantity, unit] · awaited_credits [supplier, item, quantity, unit, since,
-    cost] · old_prices [material, day, jobs] · others [job, what, amount, lead_days, quoted] ·
+    quotes [quote, job, state, valid_until, to_pay] · payments [job, payment, open] · invoices
+    [job, invoice, kind, due, days_late, open] · paid_ahead [job, held, quote] · to_settle [job,
+    day, stage, kept, received, back, owed] · to_refund [job, back] · to_send_back [job, amount] ·
+    deliverables [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] ·
+    awaited_credits [supplier, item, quantity, unit, since, cost] · old_prices [material, day,
+    jobs] · others [job, what, amount, lead_days, quoted] ·
     open_months · off_site {folder, is_there, last}.
     """
     currency = report.currency
@@ -47,6 +48,7 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
             {"job": job.number} | plain_fields(one, "payment=name open", currency)
             for job, one in report.payments
         ],
+        "invoices": plain_rows(report.invoices, "job invoice kind due days_late open", currency),
         "paid_ahead": [
             plain_fields(one, "job=number held", currency) | {"quote": one.quote or None}
             for one in report.paid_ahead
