@@ -154,7 +154,6 @@ STORY = [
     ("2025-05-19", ["job", "pay", "bed", "1060"]),
     ("2025-05-19", ["job", "change", "bed", "one more shelf", "--price", "120"]),
     ("2025-05-19", ["job", "change", "bed", "--approved", "CO-1"]),
-    ("2025-05-19", ["quote", "invoice", "bed"]),
     ("2025-05-19", ["quote", "invoice", "bed", "--for", "before"]),
     ("2025-05-20", ["stock", "issue", "bed", "PLY34", "1", "--on-camera"]),
     ("2025-05-20", ["stock", "keep", "bed", "PLY34", "40x24"]),
