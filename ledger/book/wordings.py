@@ -49,7 +49,7 @@ _CHANGES = (
     " | drawn revisions: Changes of size, material or drawing beyond the included drawing revisions"
     " are such changes."
     " | drawn not revisions: Changes of size, material or drawing are such changes."
-    " | service: What is found hidden in the piece, such as nails, worm or old glue, is such a"
+    " | repair: What is found hidden in the piece, such as nails, worm or old glue, is such a"
     " change."
 )
 
@@ -120,6 +120,7 @@ MARKS = {
     "revisions": "the quote includes revisions of the drawing",
     "sample": "the quote names a sample, or a cost of samples is answered",
     "service": "it is work on a piece that is there",
+    "repair": "it is repaired, taken apart or finished anew, by its hours or its title",
     "bed": "it is made for a mattress",
     "springs": "springs move its weight",
     "wall_fixed": "it is fixed to a wall",

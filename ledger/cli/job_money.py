@@ -51,6 +51,7 @@ def change(
     """
     from ledger.cli.job_papers import put_again, put_change
     from ledger.jobs.changes import approve, decline, find_change, propose, typed_price
+    from ledger.jobs.one_sum import agree_unless_quoted
 
     said = {"--approved": approved, "--declined": declined, "WORDS": words, "--again": again}
     if len(given := [name for name, value in said.items() if value]) > 1:
@@ -68,6 +69,7 @@ def change(
             if not price:
                 raise typer.BadParameter("say its price, 0 for a favor: --price AMOUNT")
             with book.entry("job change", f"{job_row.number} {words.strip()}"):
+                agree_unless_quoted(book, job_row)
                 order = propose(
                     book, job_row, words, typed_price(book, job_row, price, taxed=not untaxed),
                     days=days, minutes=parse_duration(hours, LONGEST_CHANGE) if hours else 0,

@@ -152,6 +152,14 @@ def price_that_stands(book: Book, job: Job) -> str:
     )
 
 
+def no_price_words(job: Job) -> str:
+    """That a job has neither a quote nor a price, and what would be right."""
+    return (
+        f"{job.number} has no quote and no agreed price. Draft a quote: benchledger quote draft"
+        f" {job.number}, or say what was agreed: benchledger job set {job.number} --price AMOUNT"
+    )
+
+
 def require_agreement(book: Book, job: Job) -> Agreement:
     """What was agreed for a job.
 
@@ -160,6 +168,10 @@ def require_agreement(book: Book, job: Job) -> Agreement:
     """
     agreement = agreement_of(book, job)
     if agreement is None:
+        from ledger.book.tables.quotes import Quote
+
+        if book.last(Quote, job=job.key) is None:
+            raise NotAllowed(no_price_words(job))
         raise NotAllowed(
             f"Nothing is agreed for {job.number} yet; the client accepts a quote first:"
             f" benchledger quote accept {job.number}"

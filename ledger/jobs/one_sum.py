@@ -18,6 +18,14 @@ def closing_price(book: Book, job: Job, price: Money, tax: Money | None = None) 
     return SaidPrice(price, tax, rate, standing_of(book, job))
 
 
+def agree_unless_quoted(book: Book, job: Job) -> None:
+    """Make the total of a job its agreement when it is first paid or changed, without a quote."""
+    from ledger.book.tables.quotes import Quote
+
+    if book.last(Quote, job=job.key) is None:
+        agree_on_total(book, job)
+
+
 def agree_on_total(book: Book, job: Job) -> None:
     """Make the total of a job its agreement when it is first billed or paid; no quote said it."""
     total_price = total_of(book, job)

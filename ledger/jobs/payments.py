@@ -125,9 +125,8 @@ def receive(
             came, or than the cancellation of the job left over.
     """
     # What only posting needs is loaded here: every report reads payments.
-    from ledger.book.tables.quotes import Quote
     from ledger.jobs.answers import add_cost
-    from ledger.jobs.one_sum import agree_on_total
+    from ledger.jobs.one_sum import agree_unless_quoted
 
     if how not in WAYS:
         raise BadValue(f"“{how}” is not a way of paying; there is: {', '.join(WAYS)}.")
@@ -138,8 +137,8 @@ def receive(
         _require_refundable(book, job, -amount)
     shown = book.currency.show(amount)
     with book.entry("job pay", f"{job.number} {shown} {how}"):
-        if amount > Money(0) and book.last(Quote, job=job.key) is None:
-            agree_on_total(book, job)
+        if amount > Money(0):
+            agree_unless_quoted(book, job)
         payment = book.post(
             Payment(job=job.key, day=when, amount=amount, how=how, words=words.strip())
         )

@@ -75,13 +75,18 @@ def _row(
 
 def _time(page: ChangePage) -> str:
     """The days that it adds, those of changes before it, and about when the piece comes now."""
-    if page.days:
-        sentences = [f"This change adds {how_many(page.days, 'day')}."]
-    else:
-        sentences = ["This change adds no days."]
+    sentences = [f"This change {_days(page, page.days, 'adds', 'takes')}."]
     if page.days_before:
-        sentences.append(f"Changes agreed before it added {how_many(page.days_before, 'day')}.")
+        before = _days(page, page.days_before, "added", "took")
+        sentences.append(f"Changes agreed before it {before}.")
     if page.ready is not None:
         ready = day_words(page.ready, page.currency, page.units)
         sentences.append(f"The piece is ready about {ready}.")
     return " ".join(sentences)
+
+
+def _days(page: ChangePage, days: int, adds: str, takes: str) -> str:
+    """Days added or taken off; a page of the first schema “adds -3 days”, as it was sent."""
+    if days < 0 and page.takes_days_off:
+        return f"{takes} {how_many(-days, 'day')} off"
+    return f"{adds} {how_many(days, 'day') if days else 'no days'}"

@@ -14,7 +14,7 @@ from ledger.book import Book, is_closed, require_open_day
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.jobs import ChangeOrder, ChangeState, Due, Payment
 from ledger.errors import NotAllowed
-from ledger.jobs.agreement import agreement_of
+from ledger.jobs.agreement import agreement_of, no_price_words
 from ledger.jobs.jobs import HANDED_OVER, SHUT, find_job, set_state, state_of
 from ledger.jobs.lines import total_of
 from ledger.jobs.one_sum import agree_on_total
@@ -119,11 +119,7 @@ def find_job_to_bill(book: Book, text: str) -> Job:
     except NotAllowed:
         job = find_job(book, text)
         if agreement_of(book, job) is None and total_of(book, job) is None:
-            raise NotAllowed(
-                f"{job.number} has no quote and no agreed price. Draft a quote: benchledger quote"
-                f" draft {job.number}, or say what was agreed: benchledger job set {job.number}"
-                " --price AMOUNT"
-            ) from None
+            raise NotAllowed(no_price_words(job)) from None
         return job
 
 

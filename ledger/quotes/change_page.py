@@ -5,6 +5,7 @@ and the days that it adds. The client is named by a number only.
 """
 
 from datetime import date, timedelta
+from typing import Any
 
 from msgspec import Struct
 
@@ -24,18 +25,21 @@ from ledger.measures.fields import made_of
 from ledger.measures.frozen import freeze, thaw_page
 from ledger.measures.money import Currency, Money
 from ledger.quotes.contract import ZERO, Contract, contract_on
-from ledger.quotes.occasions import occasions_of
+from ledger.quotes.occasions import is_repair, occasions_of
 from ledger.quotes.offer import Maker
 from ledger.quotes.snapshot import digest
 from ledger.quotes.terms import tax_words
 from ledger.quotes.wording import CLAUSES, clause, maker
 
-SCHEMA = 1
+SCHEMA = 2
 """The schema of pages that this program writes; a changed `ChangePage` raises it."""
 
 
 class ChangePage(Struct, frozen=True):
-    """A change order as its client reads it; `ready` is about when the piece comes with it."""
+    """A change order as its client reads it; `ready` is about when the piece comes with it.
+
+    `takes_days_off` says that days below zero are called so: pages of the first schema were not.
+    """
 
     number: str
     day: date
@@ -56,6 +60,7 @@ class ChangePage(Struct, frozen=True):
     days_before: int
     ready: date | None
     clause: str
+    takes_days_off: bool = True
 
     @property
     def asked(self) -> Money:
@@ -89,7 +94,15 @@ def read_change(book: Book, order: ChangeOrder) -> ChangePage:
         raise NotAllowed(f"No page was kept of {order.name}: it was written without one.")
     if digest(row.page) != row.sha256:
         raise BadValue(f"{order.name}: its bytes are not those that were kept. Restore a backup.")
-    return thaw_page(ChangePage, row.page, row.schema_number, (), order.name)
+    return thaw_page(ChangePage, row.page, row.schema_number, STEPS, order.name)
+
+
+def _of_first_schema(body: dict[str, Any]) -> dict[str, Any]:
+    return body | {"takes_days_off": False}
+
+
+STEPS = (_of_first_schema,)
+"""What brings pages of each older schema to the next one."""
 
 
 def _page(book: Book, job: Job, order: ChangeOrder) -> ChangePage:
@@ -127,7 +140,8 @@ def _clause(book: Book, contract: Contract) -> str:
     try:
         holds = occasions_of(book, job, price_job(book, job), [job.title])
     except LedgerError:  # what cannot be priced today can still be changed
-        holds = frozenset({"drawn" if has_design(book, job) else "service"})
+        known = {"repair", "service"} if is_repair([job.title]) else {"service"}
+        holds = frozenset({"drawn"} if has_design(book, job) else known)
     return clause(book, wording, holds)
 
 

@@ -26,6 +26,12 @@ from ledger.quotes.terms import is_fitted, is_service
 from ledger.stock.materials import materials
 
 _COATS = frozenset({"spray", "brush", "wipe"})
+_REPAIRS = frozenset({"repair", "opened", "strip"})
+_REPAIR = re.compile(
+    r"\b(repair|re-?glu|refinish|re-?stor|re-?cane|re-?cord|re-?upholster|re-?furbish"
+    r"|re-?veneer|strip(ping)?\b|mend|fix(ing)?\b|touch[- ]?up|french polish)",
+    re.IGNORECASE,
+)
 _OUTDOORS = re.compile(
     r"\b(outdoors?|outside|garden|backyard|patio|terrace|pergola|trellis|arbor|veranda|bee-?hives?"
     r"|hives?|bird ?house|gates?(?![- ]?leg)|adirondack)\b",
@@ -52,7 +58,8 @@ def occasions_of(
     is_coated = bool(counted & _COATS) or any(line.kind == "finish" for line in sheet.lines)
     if is_work_order(book, job):
         is_installed = is_named["fitted"] or "install" in counted
-        held = {"service": True, "coated": is_coated, "installed": is_installed}
+        held = {"service": True, "coated": is_coated, "installed": is_installed,
+                "repair": bool(counted & _REPAIRS) or is_repair(titles)}  # fmt: skip
     else:
         basis, known = basis_of(book, job), materials(book)
         design = load_version(book, basis.design)[1]
@@ -76,6 +83,15 @@ def occasions_of(
     held["outdoors"] = stands_outdoors(titles)
     held |= {"delivery": is_brought, "delivered": is_brought, "collected": is_collected}
     return frozenset(mark for mark, holds in held.items() if holds)
+
+
+def is_repair(titles: Iterable[str]) -> bool:
+    """Whether what a job is called says that a piece of the client's is repaired or renewed.
+
+    >>> is_repair(["Reglue six chairs"]), is_repair(["Refinish dresser"]), is_repair(["Gate"])
+    (True, True, False)
+    """
+    return any(_REPAIR.search(title) for title in titles)
 
 
 def stands_outdoors(titles: Iterable[str]) -> bool:

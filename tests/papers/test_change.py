@@ -1,14 +1,16 @@
 """Change orders on paper: words, price, new whole, days, a place to sign; frozen when proposed."""
 
+import json
 from datetime import date
 
 import pytest
 
 from ledger.book.tables.clients import Client
+from ledger.measures.frozen import freeze, read_json, thaw_page
 from ledger.measures.money import Money, currency
 from ledger.measures.values import replace
 from ledger.papers.change import change_paper
-from ledger.quotes.change_page import ChangePage
+from ledger.quotes.change_page import STEPS, ChangePage
 from ledger.quotes.offer import Maker
 
 CLIENT = Client(name="T. Okafor", address="4 Ferry Road | Larkspur")
@@ -105,7 +107,7 @@ def test_the_words_on_changes_are_those_of_the_quote(agreed, tmp_path, pdf_text)
 def test_a_repair_without_a_quote_has_the_words_for_a_repair(begun, tmp_path, pdf_text):
     shop = begun(
         ["new", "--shop", "Larkhollow Joinery"],
-        ["job", "new", "Cane chair", "--price", "400"],
+        ["job", "new", "Recane a chair", "--price", "400"],
         ["shop", "set", "overhead_year=22000", "pay_year=56000"],
         ["job", "close", "chair"],
         ["job", "reopen", "chair", "--why", "one leg is still loose"],
@@ -117,3 +119,45 @@ def test_a_repair_without_a_quote_has_the_words_for_a_repair(begun, tmp_path, pd
     assert "What is found hidden in the piece" in text
     assert "|" not in text
     assert "Changes of size" not in text
+
+
+def test_a_change_before_anything_was_paid_makes_a_price_in_one_sum_the_agreed_one(
+    begun, tmp_path, pdf_text
+):
+    """1,000 less 200, with 10 % tax: 880. New furniture hides no old nails, and days come off."""
+    shop = begun(
+        ["new", "--shop", "Larkhollow Joinery"],
+        ["shop", "set", "tax_rate=10 %"],
+        ["job", "new", "Gate", "--price", "1000", "--hours", "10"],
+        ["job", "change", "gate", "smaller", "--price", "-200", "--days", "-3", "--pdf", "1.pdf"],
+        ["job", "change", "gate", "--approved", "CO-1"],
+        ["job", "change", "gate", "lock", "--price", "0", "--days", "1", "--pdf", "2.pdf"],
+    )
+    first, second = pdf_text(tmp_path / "1.pdf"), pdf_text(tmp_path / "2.pdf")
+
+    assert json.loads(shop("job", "pay", "gate", "--json").out)["asked"] == "880.00"
+    assert "This change takes 3 days off." in first
+    assert "This change adds 1 day. Changes agreed before it took 3 days off." in second
+    assert "hidden in the piece" not in first
+
+
+def test_a_page_of_the_first_schema_reads_as_it_was_sent():
+    page = replace(PAGE, days=-3, days_before=0, ready=None)
+    older = {k: v for k, v in read_json(freeze(page)).items() if k != "takes_days_off"}
+    frozen = json.dumps(older).encode()
+
+    now, then = (thaw_page(ChangePage, frozen, schema, STEPS, "CO-1") for schema in (2, 1))
+
+    assert change_paper(now, None, "letter").texts["time"] == "This change takes 3 days off."
+    assert change_paper(then, None, "letter").texts["time"] == "This change adds -3 days."
+
+
+def test_a_change_of_a_job_without_a_price_says_what_would_be_right(begun):
+    shop = begun(
+        ["new", "--shop", "Larkhollow Joinery"],
+        ["job", "new", "Chair", "--work", "repair 3h"],
+    )
+
+    refused = shop("job", "change", "chair", "a new seat", "--price", "50")
+
+    assert (refused.code, "job set J-2501 --price AMOUNT" in refused.err) == (1, True)
