@@ -51,6 +51,7 @@ def close(
     from ledger.jobs.closeout import close_job
     from ledger.jobs.jobs import SHUT, state_of
     from ledger.jobs.unlogged import post_answers
+    from ledger.quotes.excess import credit_needed
     from ledger.reports.closeout import account_of, close_out_json
 
     with open_job(job) as (book, job_row):
@@ -58,8 +59,7 @@ def close(
         agreed = (typed.price, typed.tax) if typed else ()
         with voice.wait("Taking account …"):
             account = account_of(book, job_row, *agreed)
-        state = state_of(book, job_row)
-        is_closed = state in SHUT
+        is_closed = (state := state_of(book, job_row)) in SHUT
         closes = not preview and not is_closed
         answers = answers_to(book, account, unlogged or [], is_asking=closes and not as_json)
         posts = closes or (bool(answers) and not preview)
@@ -71,6 +71,7 @@ def close(
             if posts:
                 account = account_of(book, job_row, *agreed)
             _put_files(book, account, pdf, xlsx)  # inside the entry: no file, nothing closed
+        credit = credit_needed(book, job_row)
     if is_closed and not preview:
         voice.note(f"{job_row.number} is {state} already; this is its account as it stands now.")
     for path in filter(None, (pdf, xlsx)):
@@ -79,6 +80,7 @@ def close(
         voice.print_json(close_out_json(account))
     else:
         _show(account)
+        voice.warn(*filter(None, [credit]))
 
 
 def brought_pairs(book: "Book", job: "Job") -> dict[str, str]:

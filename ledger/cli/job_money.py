@@ -236,6 +236,7 @@ def cancel(
 
 def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
     from ledger.jobs.changes import changed_minutes, changes, worked_ahead
+    from ledger.quotes.excess import credit_needed
 
     rows, show = changes(book, job), book.currency.show
     estimated, logged = changed_minutes(book, job)
@@ -258,6 +259,7 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
     )
     if worked_ahead(book, job):
         voice.warn("Hours were logged on changes of which none is approved; get it in writing.")
+    voice.warn(*filter(None, [credit_needed(book, job)]))
 
 
 _CHOICE = "kept tax back owed"

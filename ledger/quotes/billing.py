@@ -23,6 +23,7 @@ from ledger.measures.chosen import choose
 from ledger.measures.day import Month
 from ledger.measures.money import Money, total
 from ledger.quotes.contract import ZERO, Contract, Portion, contract_on, sum_of
+from ledger.quotes.excess import excess_words
 from ledger.quotes.invoice import (
     ALONE,
     DEPOSIT,
@@ -135,14 +136,14 @@ def since_then(book: Book, job: Job, paper: Invoice) -> str:
 
 
 def next_paper(book: Book, job: Job) -> str:
-    """The paper called for once a job was canceled, or under VAT once money moved; or nothing."""
+    """The paper called for once a job was canceled, comes to less, or money moved under VAT."""
     if agreement_of(book, job) is None:
         return ""
     contract = contract_on(book, job, book.today)
     if contract.canceled is not None:
         return _next_of_canceled(book, contract)
-    if not is_under_vat(book):
-        return ""
+    if (words := excess_words(contract)) or not is_under_vat(book):
+        return words
     came = min(contract.received, contract.whole.asked)
     if contract.has_final or came == contract.invoiced.asked:
         return ""
@@ -260,12 +261,8 @@ def _rest(contract: Contract, supplied: date | None) -> Bill:
 
 def _require_something(contract: Contract, portion: Portion) -> None:
     job, excess = contract.job.number, portion.asked
-    if excess < ZERO and contract.standing:
-        last, amount = contract.standing[-1].row.number, _show(contract, -excess)
-        raise NotAllowed(
-            f"{amount} more was invoiced than {job} comes to; a credit note takes it off:"
-            f" benchledger quote credit {last} {amount} --why TEXT"
-        )
+    if words := excess_words(contract):
+        raise NotAllowed(words)
     if contract.canceled is not None and not (portion.price or portion.tax):
         raise NotAllowed(f"{job} was canceled, and nothing that is kept is left to be invoiced.")
     if contract.canceled is not None:

@@ -28,6 +28,7 @@ from ledger.book.questions.progress import (
     has_lines,
     has_sponsors,
     open_jobs,
+    overinvoiced_jobs,
     paid_or_quoted,
     reopened_jobs,
 )
@@ -220,7 +221,7 @@ def _gathered(book: Book) -> Today:
         to_settle=tuple(one for one in settlements(book) if not one.is_settled),
         to_refund=tuple(refunds(book)),
         to_send_back=tuple(all_goods_to_return(book)),
-        to_invoice=tuple(_papers_of_canceled(book)),
+        to_invoice=tuple(_papers_called_for(book)),
         deliverables=_deliverables(book),
         to_buy=tuple(
             still_to_buy(
@@ -245,16 +246,18 @@ def _clock(book: Book) -> "Running | None":
     return running(book)
 
 
-def _papers_of_canceled(book: Book) -> list[str]:
-    """Which paper a canceled job still calls for, where what is kept and invoiced differ."""
+def _papers_called_for(book: Book) -> list[str]:
+    """Which paper a job still calls for: canceled and invoiced otherwise, or of too much."""
     canceled = [one.job for one in settlements(book)]
-    if not canceled:
+    excess = book.rows_of(Job, overinvoiced_jobs(book))
+    if not canceled and not excess:
         return []
     from ledger.quotes.billing import next_paper
+    from ledger.quotes.excess import credit_needed
     from ledger.quotes.invoice import papers
 
-    invoiced = (job for job in canceled if papers(book, job))
-    return [words for job in invoiced if (words := next_paper(book, job))]
+    words = [next_paper(book, job) for job in canceled if papers(book, job)]
+    return [*filter(None, (*words, *(credit_needed(book, job) for job in excess)))]
 
 
 def _invoices(book: Book) -> "tuple[OpenPaper, ...]":

@@ -201,6 +201,16 @@ def overpaid_jobs(book: Book, day: date | None) -> list[int]:
     return book.column(_OVERPAID_JOBS, day=day)
 
 
+_OVERINVOICED_JOBS = f"""SELECT job FROM invoice WHERE kind <> 'request' AND {IN_FORCE}
+GROUP BY job HAVING sum(asked) > (SELECT coalesce(sum(price + tax), 0) FROM due
+  WHERE due.job = invoice.job AND due.{IN_FORCE}) ORDER BY job"""
+
+
+def overinvoiced_jobs(book: Book) -> list[int]:
+    """The jobs of which more is invoiced than they were ever agreed at, credit notes taken off."""
+    return book.column(_OVERINVOICED_JOBS)
+
+
 def paid_or_quoted(book: Book) -> set[int]:
     """The jobs about which there ever was a quote or a payment, taken back or not."""
     return set(book.column("SELECT job FROM quote UNION SELECT job FROM payment"))
