@@ -7,6 +7,7 @@ from typing import Any
 
 from ledger.book.settings import SETTINGS, ShopSettings, nearest_setting
 from ledger.book.tables.ground import SettingValue
+from ledger.book.wordings import IN_DOLLARS
 from ledger.errors import NotAllowed
 from ledger.measures.custom import usual_date_order
 from ledger.measures.day import DateReader
@@ -35,6 +36,8 @@ class KeptSettings:
         """A setting as it was written, or its default's text."""
         if name not in SETTINGS:
             raise nearest_setting(name)
+        if name in IN_DOLLARS and name not in self._settings and self.currency.code == "USD":
+            return IN_DOLLARS[name]
         return self._settings.get(name, SETTINGS[name].default)
 
     def set(self, name: str, value: str) -> None:

@@ -156,6 +156,9 @@ FORMER = {
 }
 """What every quote said by itself before: nobody's own words when it is drafted again."""
 
+IN_DOLLARS = {"wording_exempt": "No sales tax is charged."}
+"""What is said in place of a default in the United States, where sales tax has no small shops."""
+
 WORDINGS: tuple[tuple[str, str, str, str], ...] = (
     ("wording_payments", "text",
      "On acceptance | coated: Before finishing | not coated: Before assembly"

@@ -178,11 +178,13 @@ def _rates(book: "Book") -> str:
 def _tax_note(book: "Book") -> str:
     """How prices are taken in a shop that gets no tax back."""
     from ledger.measures.share import show_share
+    from ledger.upkeep.settings import exempt_words
 
     if book.settings.tax_standing != "exempt":
         return ""
     rate = show_share(book.settings.material_tax)
     return (
         f"You get no tax back: prices in your lists are taken with tax; one before tax gets {rate}"
-        " put on. Change it: benchledger shop set material_tax=RATE list_prices=before_tax"
+        " put on. Change it: benchledger shop set material_tax=RATE list_prices=before_tax."
+        f" {exempt_words(book)}"
     )

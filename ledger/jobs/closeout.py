@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.income import Rework, hired, rework_of
-from ledger.book.questions.labor import WorkSum, work_of_job
+from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.stock import JobUse
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.estimates import ForetoldRow
@@ -55,6 +55,7 @@ from ledger.jobs.income import incomes
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
 from ledger.jobs.lines import timed_operations, total_of
+from ledger.jobs.next_time import NextTime, lessons
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.payments import balance, received_on
 from ledger.jobs.saved_together import saved_together
@@ -62,40 +63,12 @@ from ledger.jobs.tax import is_agreed_untaxed
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.clock import require_no_clock, running_on
 from ledger.labor.estimate import total_hours
-from ledger.labor.history import history
-from ledger.labor.plan import COUNTED
 from ledger.labor.record import HoursRecord, hours_record
 from ledger.labor.standards import standards
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
-from ledger.measures.rounding import half_up
-from ledger.measures.spoken import how_many
 from ledger.stock.worth import job_material
-
-
-class NextTime(Struct, frozen=True):
-    """What the next estimate of an operation will do differently.
-
-    `ran` is what its own hours came to beside the standard; `ratio` is what they count as, for few
-    jobs are trusted only in part.
-    """
-
-    name: str
-    standard: Decimal
-    next: Decimal
-    ran: Decimal
-    ratio: Decimal
-    jobs: int
-
-    @property
-    def words(self) -> str:
-        """The next estimate, what was run at and what that counts as."""
-        return (
-            f"Next time: {self.name} {self.next} h instead of {self.standard} h: it ran"
-            f" × {self.ran} over {how_many(self.jobs, 'job')}, counted from now on as"
-            f" × {self.ratio}."
-        )
 
 
 class CloseOut(Struct, frozen=True):
@@ -211,7 +184,7 @@ def take_account(
         income=_streams(book, job),
         record=hours_record(book),
         not_logged=() if is_canceled else lines_without_hours(book, job, sheet, work),
-        lessons=_lessons(book, sheet, work),
+        lessons=lessons(book, sheet, work),
         open_ends=(
             *(() if is_canceled else _open_ends(sheet, used)), *_unpaid_helpers(book, job),
             *_running_clock(book, job),
@@ -350,22 +323,6 @@ def _streams(book: Book, job: Job) -> tuple[tuple[str, Money, Money], ...]:
         gross, fee = streams.get(row.stream, (Money(0), Money(0)))
         streams[row.stream] = gross + row.gross, fee + row.fee
     return tuple((stream, gross, fee) for stream, (gross, fee) in streams.items())
-
-
-def _lessons(book: Book, sheet: CostSheet, work: Iterable[WorkSum]) -> tuple[NextTime, ...]:
-    """The three operations with hours whose next estimate differs most from the standard."""
-    past = history(book)
-    logged = {row.operation for row in work if row.kind in COUNTED}
-    lessons = []
-    for line in sheet.hours:
-        taught = past.learned(line.operation)
-        if taught.raw is not None and line.operation in logged:
-            ratio = past.used_ratio(line.operation, line.group)
-            following = half_up(Fraction(line.standard) * ratio, 2)
-            ran, counted = half_up(taught.raw, 2), half_up(ratio, 2)
-            lessons.append(NextTime(line.name, line.standard, following, ran, counted, taught.jobs))
-    lessons.sort(key=lambda lesson: (-abs(lesson.next - lesson.standard), lesson.name))
-    return tuple(lessons[:3])
 
 
 def _unpaid_helpers(book: Book, job: Job) -> list[str]:

@@ -218,8 +218,9 @@ def _next(contract: Contract, chosen: Sequence[Due]) -> Bill:
     (due,) = chosen
     if due.asked < ZERO:
         raise NotAllowed(
-            f"{due.source} takes {_show(contract, -due.asked)} off; it goes with the rest of the"
-            f" invoice: benchledger quote invoice {contract.job.number} --rest"
+            f"{due.source} takes {_show(contract, -due.asked)} off, and has no invoice of its own;"
+            " the next invoice for a payment takes it off, as far as that asks for more:"
+            f" benchledger quote invoice {contract.job.number}"
         )
     covers = contract.with_credits(due)
     portions = [contract.portion_of(one) for one in covers]

@@ -271,7 +271,7 @@ def _quote_words(quotes: Sequence[SentQuote], show: Callable[[Money], str]) -> I
         )
     off = [quote for quote in quotes if quote.outcome == WON and quote.is_canceled]
     if off:
-        price = show(total(quote.price for quote in off))
+        price = show(total(quote.accepted for quote in off))
         yield Remark(f"Won, and the job was canceled: {listed(q.name for q in off)}, {price}.")
     if any(quote.outcome == DECLINED and not quote.why for quote in quotes):
         yield Remark(

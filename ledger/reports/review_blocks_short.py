@@ -97,16 +97,18 @@ def _words(one: Review) -> Iterator[Remark]:
             f"{how_many(len(planned), 'closed job')} took {took} h{without} for"
             f" {foreseen} planned or guessed, {percent(abs(more))} {side}{left}{untimed}."
         )
-    won = [(quote.price, quote.points.at_typical) for quote in one.quotes
+    won = [(quote, quote.points.at_typical) for quote in one.quotes
            if quote.outcome == WON and quote.points and quote.points.at_typical]  # fmt: skip
     if won:
-        show, agreed = one.currency.show, total(price for price, _ in won)
-        typical = total(money for _, money in won if money)
+        show, agreed = one.currency.show, total(quote.accepted for quote, _ in won)
+        options = total(quote.options for quote, _ in won)
+        typical = total(money for _, money in won if money) + options
         gap = typical - agreed
         side = "more" if gap > Money(0) else "less"
+        in_it = f" with {show(options)} of options" if options else ""
         yield Remark(
-            f"{how_many(len(won), 'quote')} won at {show(agreed)}; at their typical hours they"
-            f" would have asked {show(typical)}, {show(abs(gap))} {side}."
+            f"{how_many(len(won), 'quote')} won at {show(agreed)}{in_it}; at their typical hours"
+            f" they would have asked {show(typical)}, {show(abs(gap))} {side}."
         )
     share = one.time.share
     counted = share.open_hours * share.assumed

@@ -38,7 +38,8 @@ class FrozenPoints(Struct, frozen=True):
 class SentQuote(Struct, frozen=True):
     """A quote that was sent, its answer, and what was frozen behind it.
 
-    `actual_hours` are those of its closed job, None where too few of them are booked.
+    `price` is what it offered, `options` what was taken beside it. `actual_hours` are those of its
+    closed job, None where too few of them are booked.
     """
 
     name: str
@@ -52,6 +53,12 @@ class SentQuote(Struct, frozen=True):
     points: FrozenPoints | None
     actual_hours: Decimal | None = None
     is_canceled: bool = False
+    options: Money = Money(0)
+
+    @property
+    def accepted(self) -> Money:
+        """What it was won at, the options in it that were taken."""
+        return self.price + self.options
 
     @property
     def days(self) -> int | None:

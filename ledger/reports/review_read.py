@@ -289,6 +289,8 @@ def sent_quotes(
             now.state, EXPIRED if is_over else WAITING
         )
         worked = minutes.get(job.number)
+        price = Money(sum(line["amount"] for line in body["deliverables"]))
+        agreed = book.last(jobs.Agreement, job=job.key, source=quote.name)
         sent.append(
             SentQuote(
                 name=quote.name,
@@ -297,11 +299,12 @@ def sent_quotes(
                 sent=day,
                 outcome=outcome,
                 answered=now.day if outcome in {WON, DECLINED} else None,
-                price=Money(sum(line["amount"] for line in body["deliverables"])),
+                price=price,
                 why=now.how if outcome == DECLINED else "",
                 points=quotes.points_of(quote),
                 actual_hours=to_hours(worked) if worked is not None else None,
                 is_canceled=book.last(jobs.Cancellation, job=job.key) is not None,
+                options=agreed.price - price if agreed and outcome == WON else Money(0),
             )
         )
     return sent

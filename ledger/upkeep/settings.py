@@ -40,13 +40,22 @@ def change_settings(
                 [Fault(name, str(refusal).removeprefix(f"{name}: ")) for name, refusal in wrong]
             )
         _check_tools(book)
+    notes = [exempt_words(book)] if dict(pairs).get("tax_standing") == "exempt" else []
     folder = dict(pairs).get("backup_to", "")
     if folder and not Path(folder).is_dir():
-        return [
+        notes.append(
             f"{folder} is not there now; a copy is made only while it is. Put the disk in, or make"
             " the folder."
-        ]
-    return []
+        )
+    return notes
+
+
+def exempt_words(book: Book) -> str:
+    """What stands on papers in place of a tax line where no tax is charged, and its setting."""
+    return (
+        f"In place of a tax line your papers say: “{book.setting('wording_exempt')}” In your own"
+        " words: benchledger shop set wording_exempt=WORDS"
+    )
 
 
 def _check_tools(book: Book) -> None:

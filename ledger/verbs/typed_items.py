@@ -3,12 +3,14 @@
 `EDGE78 88`, `EDGE78 12 yd`, or, of a lot that is named, the quantity alone; after a job several.
 """
 
+import re
 from collections.abc import Sequence
 
 from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
+from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Lot
 from ledger.errors import BadValue, LedgerError, NotFound
 from ledger.jobs.jobs import find_job
@@ -88,6 +90,33 @@ def _no_quantity(book: Book, word: str) -> LedgerError:
     return BadValue(f"{code}: say how much of it, for example: {code} 1")
 
 
+_OFFCUT = re.compile(r"\s+offcuts?(\s.*)?$", re.IGNORECASE)
+"""What a list of stock says behind the code of a material that lies on the rack."""
+
+
+def _material_of(book: Book, text: str, lot: int | None) -> Material:
+    """The material of that name; an offcut is called as the lists show it, and is known by its lot.
+
+    Raises:
+        BadValue: an offcut without its lot.
+        NotFound: no material is called so.
+    """
+    try:
+        return find_material(book, text)
+    except NotFound:
+        stem = _OFFCUT.sub("", text)
+        if stem == text:
+            raise
+    material = find_material(book, stem)
+    if lot is None:
+        raise BadValue(
+            "An offcut is taken by its lot, for each has its own size:"
+            f" {material.code} 1 --lot LOT."
+            f" See them: benchledger stock offcuts {material.code}"
+        )
+    return material
+
+
 def read_item(book: Book, words: Sequence[str], lot: int | None = None) -> Item:
     """A material and a quantity in its unit or in another that turns into it; a lot needs no code.
 
@@ -99,7 +128,7 @@ def read_item(book: Book, words: Sequence[str], lot: int | None = None) -> Item:
         return Item(None, parse_quantity(words[0], mark), lot)
     if len(words) not in (2, 3):
         raise BadValue("Write one material and how much of it, for example: EDGE78 88")
-    material, quantity = find_material(book, words[0]), parse_quantity(words[1], mark)
+    material, quantity = _material_of(book, words[0], lot), parse_quantity(words[1], mark)
     if len(words) == 3:
         from ledger.stock.purchase import stock_quantity
 

@@ -70,6 +70,22 @@ def test_a_payment_request_waits_until_the_final_invoice_asks_for_it(begun):
     assert (final["kind"], final["open"], final["due"]) == ("Invoice", "1440.00", "2025-05-26")
 
 
+def test_what_a_change_takes_off_goes_with_the_next_payment_as_the_refusal_says(owed):
+    owed("job", "change", "gate", "no latch", "--price", "-200")
+    owed("job", "change", "gate", "--approved", "CO-1")
+
+    refused = owed("quote", "invoice", "gate", "--for", "CO-1")
+    assert refused.err.rstrip().endswith("benchledger quote invoice J-2501")
+    # the second half of 1,200.00 less 200.00
+    assert json.loads(owed("quote", "invoice", "gate", "--json").out)["asked"] == "400.00"
+
+
+def test_an_exempt_shop_elsewhere_is_one_of_small_business(begun):
+    shop = begun(["new", "--shop", "Werkraum", "--currency", "EUR", "--units", "mm", "--tax",
+                  "exempt"])  # fmt: skip
+    assert "small business" in json.loads(shop("shop", "show", "--json").out)["wording_exempt"]
+
+
 def test_a_payment_without_an_amount_says_that_nothing_was_noted(owed):
     said = owed("job", "pay", "gate", "--by", "card")
 

@@ -1,6 +1,7 @@
 """`review` as typed: an empty book, days that are none, a figure that is none."""
 
 import json
+import re
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -157,3 +158,22 @@ def test_a_repair_is_reviewed_beside_what_was_typed_of_it(begun, new):
     assert {row["name"]: row["cells"][1] for row in ranked} == {
         "J-2501": "70.00", "J-2502": "60.00",
     }  # fmt: skip
+
+
+def test_a_quote_won_with_an_option_counts_what_was_accepted(begun):
+    shop = begun(
+        ["new", "--shop", "Werkraum", "--units", "mm", "--currency", "EUR", "--overhead", "14400",
+         "--pay", "42000"],
+        ["job", "new", "Shed", "--work", "repair 6h"],
+        ["quote", "draft", "shed", "--price", "400", "--option", "Paint=80"],
+        ["quote", "send", "shed"], ["quote", "accept", "shed", "--with", "Paint"],
+    )  # fmt: skip
+    said = " ".join(shop("review", "2025").out.split())
+    # 400.00 and the 80.00 of the option; the option is on both sides of the difference
+    (typical,) = re.findall(r"would have asked ([0-9.]+),", said)
+    blocks = json.loads(shop("review", "2025", "--json").out)["blocks"]
+    tables = {one["table"]: one for block in blocks for one in block["tables"]}
+    (row,) = tables["points"]["rows"]
+
+    assert "1 quote won at 480.00 with 80.00 of options" in said
+    assert Decimal(typical) == Decimal(row["cells"][-2]) + 80

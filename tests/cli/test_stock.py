@@ -175,6 +175,19 @@ def test_a_piece_of_the_rack_goes_to_the_job_that_takes_it(stocked):
     assert said.out.startswith("PLY12 offcut 95-1/2 x 15-11/16: 1 issued to J-2508, 11.70; 0 left")
 
 
+def test_an_offcut_is_issued_by_the_words_that_the_list_shows(stocked):
+    stocked("stock", "keep", "bed", "PLY12", "95-1/2x15-11/16")
+    (piece,) = json.loads(stocked("stock", "offcuts", "--json").out)
+    stocked("job", "new", "Bookcase", "--number", "J-2508")
+
+    refused = stocked("stock", "issue", "J-2508", "PLY12 offcut 95-1/2 x 15-11/16", "1")
+    assert (refused.code, "PLY12 1 --lot" in refused.err) == (1, True)
+    for words in ("PLY12 offcut", "PLY12 offcuts"):
+        said = stocked("stock", "issue", "J-2508", words, "1", "--lot", str(piece["lot"]))
+        assert said.out.startswith("PLY12 offcut 95-1/2 x 15-11/16: 1 issued to J-2508")
+        stocked("undo")
+
+
 def test_stock_is_worth_what_stood_there_on_the_day(stocked):
     stocked("stock", "issue", "bed", "EDGE78", "88", "--on", "2025-05-20")
 

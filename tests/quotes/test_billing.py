@@ -240,7 +240,7 @@ def test_what_is_left_out_goes_with_the_rest(book, bench):
     write_invoice(book, bench)
     change(book, bench, "-200")
 
-    with pytest.raises(NotAllowed, match="--rest"):
+    with pytest.raises(NotAllowed, match="the next invoice for a payment takes it off"):
         write_invoice(book, bench, which="CO-1")
     found = write_invoice(book, bench)
 
