@@ -15,6 +15,9 @@ from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 
 
+_ONE = Decimal(1)
+
+
 class NextTime(Struct, frozen=True):
     """What the next estimate of an operation will do differently.
 
@@ -40,7 +43,7 @@ class NextTime(Struct, frozen=True):
     @property
     def words(self) -> str:
         """The next estimate, what was run at and what that counts as."""
-        is_between = min(self.ran, 1) <= self.ratio <= max(self.ran, 1)
+        is_between = min(self.ran, _ONE) <= self.ratio <= max(self.ran, _ONE)
         pulled = "" if is_between else f", for {self.pull}"
         return (
             f"Next time: {self.name} {self.next} h instead of {self.standard} h: it ran"
