@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from ledger.designs.built import Build, BuiltCount
-from ledger.measures.money import Currency, Money
+from ledger.measures.money import Money
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.values import replace
 
@@ -76,12 +76,9 @@ def _times(count: BuiltCount, pieces: int, factor: Fraction) -> BuiltCount:
     )
 
 
-def step_of(step: Money, pieces: int, currency: Currency) -> Money:
-    """The step to which the price of so many pieces is rounded up: whole units of money a piece.
+def step_of(step: Money, pieces: int) -> Money:
+    """The step to which the price of so many pieces is rounded up: each has a price in steps.
 
-    The price a piece and all together are then both round, and the shop's step stays the most that
-    is rounded for a piece.
+    The price a piece and all together are then both in the shop's step, as for one piece alone.
     """
-    if pieces == 1:
-        return step
-    return min(step, currency.money(1)) * pieces
+    return step * pieces

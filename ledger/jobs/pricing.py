@@ -165,7 +165,7 @@ def range_of(book: Book, sheet: CostSheet) -> PriceRange:
 def piece_rules(book: Book, job: Job, pieces: int) -> PriceRules:
     """The shop's rules for a job's price of so many pieces: a piece and all of them are round."""
     rules = rules_of(book, tax_rate_of(book, job))
-    return replace(rules, step=step_of(rules.step, pieces, book.currency))
+    return replace(rules, step=step_of(rules.step, pieces))
 
 
 def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:

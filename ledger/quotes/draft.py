@@ -316,7 +316,7 @@ def _in_pieces(
         BadValue: the price that was said does not divide by the pieces.
     """
     goods, amount = named[0]
-    each = round_up(amount, step_of(book.currency.money(1), piece.pieces, book.currency))
+    each = round_up(amount, step_of(book.currency.money(1), piece.pieces))
     if wishes.price is None:
         return goods, each
     if amount.minor % piece.pieces:

@@ -105,7 +105,7 @@ def _rates_with(book: Book, piece: DescribedPiece) -> str:
 
 
 def _step(book: Book, piece: DescribedPiece) -> Money:
-    return step_of(book.settings.price_step, piece.number, book.currency)
+    return step_of(book.settings.price_step, piece.number)
 
 
 def _of_past(book: Book, piece: DescribedPiece, read: SpokenSizes, near: RoughPrice) -> RoughAnswer:

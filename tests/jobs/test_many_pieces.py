@@ -116,8 +116,9 @@ def test_a_piece_is_never_more_than_thirty_percent_cheaper():
 def test_price_a_piece_and_together_tie_on_the_quote(book, six):
     sheet = price_job(book, six)
     assert sheet.pieces == 6
-    assert sheet.totals.price.minor % 600 == 0
-    assert Money(0) <= sheet.totals.price - sheet.totals.build_up < Money(600)
+    # a price a piece in steps of 20.00: six of them in steps of 120.00
+    assert sheet.totals.price.minor % 12000 == 0
+    assert Money(0) <= sheet.totals.price - sheet.totals.build_up < Money(12000)
     offer = draft_quote(book, six, Wishes(extras={"Delivery": Money(9050)})).offer
     goods, delivery = offer.deliverables
     assert (goods.pieces, goods.piece.times(Fraction(6))) == (6, goods.amount)
