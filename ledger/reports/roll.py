@@ -25,7 +25,9 @@ _PLACES: Mapping[str, str] = {
     "lot offcut": "returned", "lot opening": "opening", "reversed": "received",
     "issue": "issued", "return": "returned", "scrap": "scrapped", "damage": "scrapped",
     "to_supplier": "to_supplier", "own_use": "own_use", "giveaway": "own_use", "count": "counted",
+    "lot kept": "to_supplier", "kept": "returned", "charged": "issued",
 }  # fmt: skip
+# What a supplier kept of goods sent back before: they went back, and from their job, for less.
 # A kept offcut comes back from its job; opening stock is what the month of its day began with.
 
 
@@ -86,7 +88,11 @@ def roll_by_material(book: Book, first: date, last: date) -> list[MaterialRoll]:
         )
         for (name, unit), rows in groups.items()
     ]
-    return [roll for roll in rolls if any(roll.quantity.columns().values())]
+    return [
+        roll
+        for roll in rolls
+        if any((*roll.quantity.columns().values(), *roll.full.columns().values()))
+    ]
 
 
 def _roll[S: (Money, Quantity)](nothing: S, rows: Iterable[tuple[str, bool, S]]) -> Roll[S]:

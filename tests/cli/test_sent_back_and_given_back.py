@@ -1,5 +1,6 @@
 """What went back for less than it stood at, what was given back, and money paid back too much."""
 
+import json
 from datetime import date
 
 import pytest
@@ -54,6 +55,28 @@ def test_a_credit_note_before_the_goods_are_sent_counts_once(gifts):
     after = done(gifts, "review", "2025").out
     (line,) = [line for line in after.splitlines() if "sent back without full credit" in line]
     assert line.split()[-1] == "-1.50"
+
+
+@pytest.mark.parametrize("steps", [("send", "credit"), ("credit", "send")])
+def test_a_month_rolls_forward_alike_whichever_came_first(gifts, steps):
+    done(gifts, "receipt", "add", "HINGE", "2", "100", "--to", "gate", "--freight", "10",
+         "--from", "Yard", "--document", "D1")  # fmt: skip
+    words = {
+        "send": ("stock", "send-back", "HINGE", "1", "--job", "gate"),
+        "credit": ("receipt", "add", "HINGE", "1", "100", "--credit-of", "D1", "--from", "Yard"),
+    }
+    for step in steps:
+        done(gifts, *words[step])
+
+    month = json.loads(done(gifts, "month", "2025-05", "--json").out)
+    # 2 × 100 + 10 freight came and went to the gate, 100 came back and went to the yard; of the
+    # 105 of one the freight of 5 stays with the gate: 210 − 100. Beside it: 10 × 12.50 were given
+    # and 4 × 7.50 bought.
+    figures = month["stock"]["cash"]
+    assert [figures[name] for name in ("received", "issued", "returned", "to_supplier")] == [
+        "240.00", "210.00", "100.00", "100.00",
+    ]  # fmt: skip
+    assert (figures["closing"], month["issued"][0]["cash"]) == ("30.00", "110.00")
 
 
 def test_more_paid_back_than_had_to_go_back_is_said(gifts):

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 
+from ledger.book.questions.month_rows import moves
 from ledger.book.tables.receipts import ReceiptShare
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
@@ -12,7 +13,7 @@ from ledger.jobs.jobs import new_job
 from ledger.measures.day import Month
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
-from ledger.reports.roll import roll_between
+from ledger.reports.roll import column_of, roll_between, roll_by_material
 from ledger.reports.spend import spend_between
 from ledger.stock import put_back, receive, value_on
 from ledger.stock.documents import Document, DocumentLine, Share
@@ -172,9 +173,40 @@ def test_what_the_supplier_keeps_stays_a_cost_of_the_job(june, pull, document, l
 
     assert cost(june) == 21600 + 1080
     assert "10.80 was not credited" in note.warnings[0]
-    full, _ = roll_between(june, MAY.first, MAY.last)
-    assert full.to_supplier - usd("10.80") == usd("61.20")  # the fee came in and went to the job
+    full, cash = roll_between(june, MAY.first, MAY.last)
+    # the fee is no goods: they went back, and from the job, for 72.00 less 10.80
+    for view in (full, cash):
+        assert (view.received, view.issued) == (usd("288.00"), usd("288.00"))
+        assert (view.returned, view.to_supplier) == (usd("61.20"), usd("61.20"))
+    (ply,) = roll_by_material(june, MAY.first, MAY.last)
+    assert (ply.full, ply.quantity.received, ply.quantity.to_supplier) == (full, qty("4"), qty("1"))
+    (ours,) = [row for row in moves(june, MAY.first, MAY.last) if row.full == usd("10.80")]
+    assert (column_of(ours.kind), ours.quantity) == ("to_supplier", Quantity(0))
     assert ties(june)
+
+
+def test_a_fee_in_the_month_after_the_goods_lowers_what_went_back(june, pull, document, line, usd):
+    send_back(june, "PLY12", qty("1"), job=1, day=date(2025, 5, 12))
+    receive(june, document(line("PLY12", "1", "61.20", credit_of="R-101"),
+                           kind="credit", day="2025-06-02"))  # fmt: skip
+
+    full, _ = roll_between(june, date(2025, 6, 1), date(2025, 6, 30))
+    (ply,) = roll_by_material(june, date(2025, 6, 1), date(2025, 6, 30))
+    # May had 72.00 in both columns; June takes the 10.80 off both
+    assert (full.received, full.issued, full.closing) == (usd("0"), usd("0"), usd("0"))
+    assert (full.returned, full.to_supplier, ply.full) == (usd("-10.80"), usd("-10.80"), full)
+
+
+def test_a_fee_on_goods_of_stock_may_be_charged_to_a_job(june, pull, document, line, usd, to_job):
+    put_back(june, 1, "PLY12", qty("1"), day=date(2025, 5, 11))
+    send_back(june, "PLY12", qty("1"), day=date(2025, 5, 12))
+
+    credit(june, document, line, "1", "61.20", "R-101", shares=to_job("1"))
+
+    full, _ = roll_between(june, MAY.first, MAY.last)
+    assert (full.received, full.returned) == (usd("288.00"), usd("72.00"))
+    assert (full.issued, full.to_supplier) == (usd("298.80"), usd("61.20"))
+    assert (cost(june), ties(june)) == (21600 + 1080, True)
 
 
 def test_more_than_goods_of_a_job_cost_is_no_fee_and_is_told(june, pull, document, line):
@@ -337,17 +369,9 @@ def test_in_a_euro_book_a_job_is_credited_once_in_either_order(metric_book, orde
     job = new_job(book, "Oak table")
 
     def plates(quantity, net, tax, **more):
-        return DocumentLine(
-            "Steel 3 mm",
-            "hardware",
-            qty(quantity),
-            "m²",
-            Money(net),
-            material="STAHL",
-            tax_kind="recoverable",
-            tax_paid=Money(tax),
-            **more,
-        )
+        tax_of = {"tax_kind": "recoverable", "tax_paid": Money(tax)}
+        return DocumentLine("Steel 3 mm", "hardware", qty(quantity), "m²", Money(net),
+                            material="STAHL", **tax_of, **more)  # fmt: skip
 
     share = (Share("job", qty("4"), job.key),)
     receive(book, Document("Stahlhof", day, (plates("4", 10000, 1900, shares=share),)))

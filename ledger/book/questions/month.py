@@ -49,6 +49,25 @@ class Named(NamedTuple):
     amount: Money
 
 
+KEPT_LOTS = """
+SELECT lot.id AS lot, min(gone.lot) AS of_lot, max(gone.of_movement) IS NOT NULL AS from_job
+FROM credited_goods c JOIN movement gone ON gone.id = c.movement AND gone.line IS NULL
+JOIN lot ON lot.line = c.line GROUP BY lot.id
+"""
+"""The lots that stand for what a supplier kept of goods sent back before, and the lot of these."""
+
+KEPT_KIND = """CASE WHEN m.kind IN ('lot receipt', 'reversed') THEN 'lot kept'
+WHEN kept.from_job THEN 'kept' ELSE 'charged' END"""
+"""What a movement of such a lot is: no goods came, less of what was sent back is off its cost."""
+
+_KEPT = f"""
+SELECT kept.lot, kept.of_lot, m.day, m.kind, {KEPT_KIND} AS instead, m.quantity, m.full, m.cash
+FROM ({KEPT_LOTS}) AS kept JOIN (
+  SELECT lot, day, kind, quantity, full, cash FROM movement WHERE {IN_FORCE}
+  UNION ALL SELECT id, day, 'lot ' || source, quantity, full, cash FROM lot WHERE {IN_FORCE}
+) AS m ON m.lot = kept.lot WHERE m.day <= :last
+"""
+
 _MOVED = f"""
 SELECT kind, day < :first AS before, sum(full) AS full, sum(cash) AS cash FROM (
   SELECT day, kind, sum(full) AS full, sum(cash) AS cash FROM movement
@@ -61,6 +80,10 @@ UNION ALL
 SELECT m.kind, m.day < :first, -sum(m.full), -sum(m.cash)
 FROM joint_offcut j JOIN movement m ON m.id = j.movement
 WHERE m.day <= :last AND m.{IN_FORCE} GROUP BY 1, 2
+UNION ALL
+SELECT kind, day < :first, -full, -cash FROM ({_KEPT})
+UNION ALL
+SELECT instead, day < :first, full, cash FROM ({_KEPT})
 """
 # The credit of an offcut that passed from job to job neither came from a job nor went to one.
 # Movements are added up in the order in which the index has them, by day and kind, and only these
@@ -81,6 +104,12 @@ FROM (
   SELECT lot.material, lot.words, lot.unit, m.kind, m.day < :first, 0, -m.full, -m.cash
   FROM joint_offcut j JOIN movement m ON m.id = j.movement JOIN lot ON lot.id = m.lot
   WHERE m.day <= :last AND m.{IN_FORCE}
+  UNION ALL
+  SELECT lot.material, lot.words, lot.unit, k.kind, k.day < :first, -k.quantity, -k.full, -k.cash
+  FROM ({_KEPT}) AS k JOIN lot ON lot.id = k.lot
+  UNION ALL
+  SELECT lot.material, lot.words, lot.unit, k.instead, k.day < :first, 0, k.full, k.cash
+  FROM ({_KEPT}) AS k JOIN lot ON lot.id = k.of_lot
 ) GROUP BY 1, 2, 3, 4, 5 ORDER BY material IS NULL, material, words, unit
 """
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
+from ledger.book.questions.month import KEPT_KIND, KEPT_LOTS
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 
@@ -122,9 +123,10 @@ def receipt_shares(book: Book, first: date, last: date) -> list[ShareRow]:
     return book.query_as(ShareRow, _RECEIPT_SHARES, first=first, last=last)
 
 
-_MOVES = f"""SELECT m.day, m.kind, lot.id, coalesce(lot.material, ''), lot.words, lot.category,
-  coalesce(s.name, ''), m.quantity, lot.unit, m.full, m.cash, m.use_tax,
-  coalesce(j.number, ''), m.reason
+_MOVES = f"""SELECT m.day, CASE WHEN kept.lot IS NULL THEN m.kind ELSE {KEPT_KIND} END, lot.id,
+  coalesce(lot.material, ''), lot.words, lot.category, coalesce(s.name, ''),
+  CASE WHEN kept.lot IS NULL THEN m.quantity ELSE 0 END AS quantity, lot.unit, m.full,
+  m.cash, m.use_tax, coalesce(j.number, ''), m.reason
 FROM (
   SELECT day, kind, lot, quantity, full, cash, use_tax, job, reason, id FROM movement
   WHERE day BETWEEN :first AND :last AND {IN_FORCE}
@@ -135,7 +137,7 @@ FROM (
   FROM job_use_tax WHERE day BETWEEN :first AND :last AND {IN_FORCE}
 ) AS m JOIN lot ON lot.id = m.lot LEFT JOIN job j ON j.id = m.job
 LEFT JOIN receipt_line l ON l.id = lot.line LEFT JOIN receipt r ON r.id = l.receipt
-LEFT JOIN supplier s ON s.id = r.supplier
+LEFT JOIN supplier s ON s.id = r.supplier LEFT JOIN ({KEPT_LOTS}) AS kept ON kept.lot = m.lot
 WHERE lot.source <> 'borrowed' ORDER BY m.day, m.lot, m.id"""
 
 
