@@ -115,6 +115,8 @@ MARKS = {
     "delivered": "it is delivered or fitted by the shop",
     "collected": "it is neither, and nobody visits: it is fetched from the shop",
     "installed": "hours of installation are in the price, or it is fitted on site",
+    "carried": "delivery, for which the price has hours, has no line of its own on the quote",
+    "fitted": "fitting on site, for which the price has hours, has no line of its own on the quote",
     "measured": "a meeting or site measure is in the price",
     "drawn": "it has a design",
     "revisions": "the quote includes revisions of the drawing",
@@ -166,8 +168,12 @@ WORDINGS: tuple[tuple[str, str, str, str], ...] = (
      " | collected: On pickup",
      "names of the payments on a quote, parted by |"),
     ("wording_included", "text",
-     "drawn site measured: Site measure and drawing | drawn not site: Drawing"
-     " | drawn site not measured: Drawing | delivered not service: Packing removed",
+     "drawn site measured: Site measure and drawing"
+     " | drawn fitted not site measured: Site measure and drawing"
+     " | drawn not site not fitted: Drawing | drawn fitted not site not measured: Drawing"
+     " | drawn site not measured: Drawing | carried not fitted: Delivery"
+     " | carried fitted: Delivery and fitting on site | fitted not carried: Fitting on site"
+     " | delivered not service: Packing removed",
      "what every quote includes, parted by |"),
     ("wording_assumptions", "text", _ASSUMED, "what every quote assumes, parted by |"),
     ("wording_exclusions", "text", _EXCLUDED, "what no quote includes, parted by |"),

@@ -14,7 +14,6 @@ from ledger.labor.plan import COUNTED
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 
-
 _ONE = Decimal(1)
 
 

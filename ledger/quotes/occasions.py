@@ -82,6 +82,9 @@ def occasions_of(
     is_collected = not is_brought and "visits" not in counted
     held["outdoors"] = stands_outdoors(titles)
     held |= {"delivery": is_brought, "delivered": is_brought, "collected": is_collected}
+    is_fitting = "install" in counted and not is_named["fitted"]
+    is_carrying = "delivery" in counted or (is_fitting and not is_work_order(book, job))
+    held |= {"fitted": is_fitting, "carried": is_carrying and not is_named["brought"]}
     return frozenset(mark for mark, holds in held.items() if holds)
 
 

@@ -158,3 +158,31 @@ def test_a_piece_that_stands_outdoors_has_no_room(page):
     assert "Outdoors wood weathers" in text
     assert "humidity" not in text
     assert "the room" not in text
+
+
+@pytest.mark.parametrize(
+    ("counts", "said", "unsaid"),
+    [
+        ([("delivery", "2"), ("install", "3"), ("meetings", "1")],
+         ("Site measure and drawing", "- Delivery and fitting on site"), ()),
+        ([("delivery", "2")], ("- Drawing", "- Delivery"), ("fitting on site", "Site measure")),
+        ([("meetings", "1")], ("- Drawing",), ("- Delivery", "fitting on site", "Site measure")),
+    ],
+)  # fmt: skip
+def test_what_the_price_has_hours_for_is_included_by_name(page, counts, said, unsaid):
+    _, text, _ = page("PLY", (), counts)
+    included = text.partition("Included")[2].partition("We assume")[0]
+
+    assert all(words in included for words in said), included
+    assert not any(words in included for words in unsaid), included
+
+
+def test_a_delivery_under_its_own_price_is_not_said_twice(book, page):
+    page("PLY", (), [("delivery", "2"), ("install", "3")])
+    wishes = Wishes(
+        price=book.currency.parse("2000"), extras={"Delivery": book.currency.parse("200")}
+    )
+    offer = draft_quote(book, find_job(book, "piece"), wishes).offer
+
+    assert "Fitting on site" in offer.included
+    assert not any("Delivery" in words for words in offer.included)
