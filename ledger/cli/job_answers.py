@@ -183,11 +183,12 @@ def add_cost(
 
     Example: benchledger job add-cost bed miles 44 --note "delivery and pick-up"
     """
-    from ledger.jobs.answers import DRIVEN, find_cost_kind, rate_driven
+    from ledger.jobs.answers import DRIVEN, bills_of_others, find_cost_kind, rate_driven
     from ledger.jobs.answers import add_cost as post_cost
     from ledger.jobs.lines import OUTSIDE
     from ledger.measures.quantity import parse_quantity
     from ledger.quotes.issuing import is_under_vat
+    from ledger.stock.worth import job_material
 
     with open_job(job, after_close=after_close) as (book, job_row):
         sort, usual = find_cost_kind(book, kind)
@@ -202,7 +203,13 @@ def add_cost(
         )  # fmt: skip
         shown, is_bill = book.currency.show(row.amount), sort == OUTSIDE and actual
         has_tax = is_bill and is_under_vat(book)
+        is_twice = is_bill and row.amount in bills_of_others(job_material(book, job_row.key))
     voice.say(f"{job_row.number}: {row.words} {shown}, {row.occasion}.")
+    if is_twice:
+        voice.warn(
+            f"{shown} of outside work stands on a receipt of {job_row.number} already. If that is"
+            " the same bill, it counts twice; take this one back: benchledger undo"
+        )
     if has_tax:
         voice.note(
             "Tax of the bill that comes back is in no figure of the month. With it, enter the bill"

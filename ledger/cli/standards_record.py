@@ -11,6 +11,7 @@ from ledger.cli.arguments import AsJson
 from ledger.cli.opened import open_shop
 from ledger.measures.duration import to_hours
 from ledger.measures.plain import plain_fields
+from ledger.measures.values import replace
 
 if TYPE_CHECKING:
     from ledger.book.questions.income import Mark
@@ -31,6 +32,7 @@ class _Line(Struct, frozen=True):
     hours: Decimal
     is_under: bool
     is_counted: bool = True
+    after_closing: Decimal = Decimal("0.00")
 
 
 def record(as_json: AsJson = False) -> None:
@@ -46,7 +48,13 @@ def record(as_json: AsJson = False) -> None:
 
     with open_shop() as book:
         kept = hours_record(book)
-        closed = [_of_mark(mark, is_counted=mark in kept.counted) for mark in kept.marks]
+        closed = [
+            replace(
+                _of_mark(mark, is_counted=mark in kept.counted),
+                after_closing=kept.late_of(mark.number),
+            )
+            for mark in kept.marks
+        ]
         past, loaded = history(book), loaded_jobs(book)
         numbers, guessed = [job.number for job in loaded], guesses_of(book)
         replayed = [_of_replay(one) for one in replay(past.lessons, past.rework, numbers)]
@@ -121,4 +129,6 @@ def _picture(line: _Line) -> str:
 
 
 def _json(line: _Line) -> dict[str, object]:
-    return plain_fields(line, "job day typical safe bad past_jobs hours is_under is_counted")
+    return plain_fields(
+        line, "job day typical safe bad past_jobs hours is_under is_counted after_closing"
+    )

@@ -69,13 +69,15 @@ class CostDifferences(Struct, frozen=True):
     """The costs of a job beside their plan.
 
     Planned and never booked are `not_taken`, by material, and `not_noted`, by other cost.
-    `maybe_bills` are goods among the material that may be a bill of others that is missing.
+    `maybe_bills` are goods among the material that may be a bill of others that is missing;
+    `maybe_twice` are bills of others of the same amount noted as a cost and on a receipt.
     """
 
     lines: tuple[CostDifference, ...]
     not_taken: NamedAmounts = ()
     not_noted: NamedAmounts = ()
     maybe_bills: NamedAmounts = ()
+    maybe_twice: tuple[Money, ...] = ()
 
     @property
     def unbooked(self) -> Money:
@@ -93,6 +95,15 @@ class CostDifferences(Struct, frozen=True):
             return ""
         named = ", ".join(f"{name} {show(amount)}" for name, amount in self.maybe_bills)
         return f"Counted as material, and perhaps the bill of the outside work: {named}"
+
+    def twice_words(self, show: Callable[[Money], str]) -> str:
+        """Say which bill of outside work is counted twice where both are one; else nothing."""
+        if not self.maybe_twice:
+            return ""
+        named = " and ".join(map(show, self.maybe_twice))
+        return (
+            f"count {named} of outside work twice, by a cost and by a receipt, perhaps one bill"
+        )
 
     def of(self, name: str) -> Money:
         """The difference of one kind of cost."""
@@ -196,7 +207,18 @@ def cost_differences(
         not_taken,
         not_noted,
         maybe_bills(plan, used, missing),
+        noted_twice(noted, bills),
     )
+
+
+def noted_twice(noted: Iterable[JobCost], bills: Iterable[Money]) -> tuple[Money, ...]:
+    """The amounts of the work of others that are noted as a cost and stand on a receipt too."""
+    left, twice = list(bills), []
+    for row in noted:
+        if row.kind == OUTSIDE and row.amount in left:
+            left.remove(row.amount)
+            twice.append(row.amount)
+    return tuple(twice)
 
 
 def maybe_bills(plan: PlannedCosts, used: Iterable[JobUse], missing: NamedAmounts) -> NamedAmounts:

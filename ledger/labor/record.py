@@ -13,7 +13,7 @@ hardly speak at all, and says how little. It informs: nothing else is adjusted b
 Past jobs that were loaded, each foretold from the jobs before it. Pure.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -22,7 +22,9 @@ from math import comb
 from msgspec import Struct
 
 from ledger.book import Book
+from ledger.book.questions.closing import late_sums
 from ledger.book.questions.income import Mark, estimate_marks
+from ledger.book.tables.ground import Job
 from ledger.labor.forecast import BAD, SAFE, TYPICAL, Forecast
 from ledger.labor.history import history
 from ledger.labor.observations import (
@@ -34,6 +36,7 @@ from ledger.labor.observations import (
     Planned,
     past_work,
 )
+from ledger.measures.duration import to_hours
 from ledger.measures.grouped import grouped
 from ledger.measures.rounding import half_up
 
@@ -164,6 +167,15 @@ class HoursRecord(Struct, frozen=True):
 
     marks: tuple[Mark, ...] = ()
     uncounted: tuple[UncountedJob, ...] = ()
+    late: tuple[tuple[str, Decimal], ...] = ()
+
+    def late_of(self, job: str) -> Decimal:
+        """The hours that came to a job after closing, of which its mark knows nothing."""
+        return dict(self.late).get(job, Decimal("0.00"))
+
+    def _late_words(self) -> Iterator[tuple[str, str]]:
+        for job, hours in self.late:
+            yield job, f"{job} stands without the {hours} h that came after it was closed."
 
     @property
     def counted(self) -> tuple[Mark, ...]:
@@ -182,12 +194,14 @@ class HoursRecord(Struct, frozen=True):
         return [
             *record_words(self.under_safe, len(self.counted)),
             *(one.words for one in self.uncounted),
+            *(words for _, words in self._late_words()),
         ]
 
     def words_of(self, job: str) -> list[str]:
         """What the record says, and of one job whether it is not in it."""
         own = (one.words for one in self.uncounted if one.job == job)
-        return [*record_words(self.under_safe, len(self.counted)), *own]
+        late = (words for name, words in self._late_words() if name == job)
+        return [*record_words(self.under_safe, len(self.counted)), *own, *late]
 
 
 def hours_record(book: Book) -> HoursRecord:
@@ -198,7 +212,18 @@ def hours_record(book: Book) -> HoursRecord:
         if lesson.job in by_job:
             by_job[lesson.job].append(lesson)
     judged = (_uncounted(number, own) for number, own in by_job.items())
-    return HoursRecord(marks, tuple(one for one in judged if one is not None))
+    late = _late_hours(book, {mark.number for mark in marks})
+    return HoursRecord(marks, tuple(one for one in judged if one is not None), late)
+
+
+def _late_hours(book: Book, numbers: Container[str]) -> tuple[tuple[str, Decimal], ...]:
+    """The hours of everybody that came to some jobs after they were closed, by job."""
+    minutes: dict[int, int] = {}
+    for row in late_sums(book, date.min, book.today):
+        if row.kind == "work":
+            minutes[row.job] = minutes.get(row.job, 0) + row.minutes
+    jobs = book.rows_of(Job, [key for key, late in minutes.items() if late])
+    return tuple((job.number, to_hours(minutes[job.key])) for job in jobs if job.number in numbers)
 
 
 def _uncounted(job: str, lessons: Iterable[Lesson]) -> UncountedJob | None:

@@ -116,6 +116,8 @@ def not_certain(close_out: CloseOut) -> str:
         hours = sum(line.estimate for line in unknown)
         lines = how_many(len(unknown), "estimated line")
         rests.append(f"leave out the hours of {lines}, {hours} h")
+    if twice := close_out.differences.twice_words(close_out.sheet.currency.show):
+        rests.append(twice)
     return f"These figures an hour {' and '.join(rests)}." if rests else ""
 
 

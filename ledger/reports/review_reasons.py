@@ -11,6 +11,7 @@ from fractions import Fraction
 from ledger.jobs.cost_differences import MATERIAL
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
+from ledger.measures.spoken import large
 from ledger.reports.review_figures import Part
 from ledger.reports.review_jobs import ClosedWork
 
@@ -88,7 +89,8 @@ def _money_words(job: ClosedWork, show: Callable[[Money], str]) -> str:
     more = job.full - job.planned_earned
     side = "more" if more > Money(0) else "less"
     head = f"Earned {show(abs(more))} {side} than planned" if more else "Earned as planned"
-    maybe = job.costs.maybe_words(show) if job.costs else ""
+    doubts = (job.costs.maybe_words(show), large(job.costs.twice_words(show))) if job.costs else ()
+    maybe = ". ".join(filter(None, doubts))
     figures = ", ".join(f"{name} {_signed(show(amount))}" for name, amount in named)
     return f"{head}: {figures}{f'. {maybe}' if maybe else ''}"
 
@@ -124,6 +126,8 @@ def reason_parts(job: ClosedWork) -> Iterable[Part]:
             yield Part(job.number, f"nothing booked: {name}", cost)
         for name, cost in costs.maybe_bills:
             yield Part(job.number, f"material, perhaps a bill of outside work: {name}", cost)
+        for amount in costs.maybe_twice:
+            yield Part(job.number, "outside work, a cost and a receipt, perhaps one bill", amount)
     for name, hours in hour_reasons(job):
         yield Part(job.number, f"{name}, hours", hours)
     for name, hours in job.hours.not_logged:

@@ -135,3 +135,26 @@ def test_of_a_canceled_job_the_bill_is_kept_as_outside_work(chair):
     said = said.replace(",", ".")
     assert f"material as issued to the job {glue}" in said
     assert f"outside work as it came {outside}" in said
+
+
+def test_a_bill_that_stands_as_a_cost_and_on_a_receipt_is_asked_about(chair, pdf_text, tmp_path):
+    shop, _, cost = chair
+    bill(chair, category="outside")
+    said = shop("job", "add-cost", "chair", "outside", "1", cost, "--actual", "--note", "caning")
+    assert "it counts twice" in " ".join(said.err.split())
+
+    close = ("job", "close", "chair", "--preview", "--pdf", "c.pdf")
+    words = "of outside work twice, by a cost and by a receipt"
+    assert words in " ".join(shop(*close).err.split())
+    assert words in pdf_text(tmp_path / "c.pdf")
+    # the same bill once as a cost and once on the receipt: both are in the figures
+    assert f"{float(cost) * 2:.2f}" == facts(shop, "job", "close", "chair", "--preview")["other"]
+    parts, _ = reviewed(shop)
+    assert parts["outside work, a cost and a receipt, perhaps one bill"] == cost
+
+
+def test_two_bills_of_others_that_differ_are_no_doubt(chair):
+    shop, _, _ = chair
+    bill(chair, category="outside")
+    said = shop("job", "add-cost", "chair", "outside", "1", "40", "--actual", "--note", "gilding")
+    assert "twice" not in said.err + shop("job", "close", "chair", "--preview").err

@@ -69,6 +69,17 @@ def test_closing_keeps_the_points_and_the_record_draws_them(shelf):
     assert line.index("t") < line.index("s") < line.index("b")
 
 
+def test_hours_after_closing_are_named_beside_what_the_record_kept(shelf):
+    assert shelf("job", "close", "shelf", "--price", "300").code == 0
+    assert "after it was closed" not in shelf("standards", "record").out
+    shelf("hours", "add", "shelf", "dowel", "2h", "--yes", "--after-close")
+
+    # 1 h at closing, 2 h since
+    (row,) = json.loads(shelf("standards", "record", "--json").out)["closed"]
+    assert (row["hours"], row["after_closing"]) == ("1.00", "2.00")
+    assert "J-1 stands without the 2.00 h" in shelf("standards", "record").out
+
+
 def test_an_answer_is_taken_after_closing_too_and_a_wrong_one_closes_nothing(shelf):
     wrong = shelf("job", "close", "shelf", "--price", "300", "--unlogged", "PKT=RIP")
     assert wrong.code != 0
