@@ -101,9 +101,7 @@ class CostDifferences(Struct, frozen=True):
         if not self.maybe_twice:
             return ""
         named = " and ".join(map(show, self.maybe_twice))
-        return (
-            f"count {named} of outside work twice, by a cost and by a receipt, perhaps one bill"
-        )
+        return f"count {named} of outside work twice, by a cost and by a receipt, perhaps one bill"
 
     def of(self, name: str) -> Money:
         """The difference of one kind of cost."""
