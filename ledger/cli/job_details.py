@@ -301,4 +301,4 @@ def change_json(book: "Book", row: "Change") -> dict[str, Any]:
     """A change order as JSON."""
     names = "order=order.name words=order.words state since by=how price=order.price"
     payload = plain_fields(row, f"{names} days=order.days", book.currency)
-    return payload | {"hours": str(to_hours(row.order.minutes))}
+    return payload | {"hours": str(to_hours(row.order.minutes_changed))}

@@ -10,7 +10,7 @@ from ledger.cli.arguments import AsJson, JobName
 from ledger.cli.job_details import change_json
 from ledger.cli.opened import open_job
 from ledger.errors import BadValue
-from ledger.measures.duration import parse_duration, to_hours
+from ledger.measures.duration import parse_hours_changed, to_hours
 from ledger.measures.money import Money
 from ledger.measures.plain import plain_fields
 from ledger.measures.share import parse_share
@@ -33,7 +33,7 @@ def change(
     words: Annotated[str, typer.Argument(help="What changes.")] = "",
     price: Annotated[str, typer.Option(help="Before tax, or “120 with tax”; 0: a favor.")] = "",
     days: Annotated[int, typer.Option(help="Days it adds.")] = 0,
-    hours: Annotated[str, typer.Option(help="Its estimated hours, apart from the job's.")] = "",
+    hours: Annotated[str, typer.Option(help="Hours it adds, apart from the job's; or -10.")] = "",
     affects: Annotated[str, typer.Option(help="Parts or operations it touches.")] = "",
     asked_by: Annotated[str, typer.Option(help="Who asked for it.")] = "",
     untaxed: Annotated[bool, typer.Option("--untaxed", help="No tax falls on it.")] = False,
@@ -72,7 +72,7 @@ def change(
                 agree_unless_quoted(book, job_row)
                 order = propose(
                     book, job_row, words, typed_price(book, job_row, price, taxed=not untaxed),
-                    days=days, minutes=parse_duration(hours, LONGEST_CHANGE) if hours else 0,
+                    days=days, minutes=parse_hours_changed(hours, LONGEST_CHANGE) if hours else 0,
                     affects=affects, asked_by=asked_by, taxed=not untaxed, day=day,
                 )  # fmt: skip
                 put_change(book, job_row, order, pdf)  # no file, no change order
@@ -247,11 +247,11 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
         ["order", "what changes", "state", ">price", ">days", ">hours"],
         [
             [row.order.name, row.order.words, f"{row.state} {row.since}", show(row.order.price),
-             str(row.order.days), str(to_hours(row.order.minutes))]
+             str(row.order.days), str(to_hours(row.order.minutes_changed))]
             for row in rows
         ],
     )  # fmt: skip
-    proposed = sum(row.order.minutes for row in rows if row.state == "proposed")
+    proposed = sum(row.order.minutes_changed for row in rows if row.state == "proposed")
     open_words = f", {to_hours(proposed)} more proposed" if proposed else ""
     voice.say(
         f"Hours of changes: {to_hours(estimated)} estimated{' and approved' if proposed else ''}"

@@ -15,7 +15,7 @@ from msgspec import Struct, field
 
 from ledger.book import Book
 from ledger.book.questions.labor import WorkOfMonth, WorkSum, work_of_job
-from ledger.book.questions.progress import agreed_jobs, open_jobs
+from ledger.book.questions.progress import agreed_jobs, fewer_minutes, open_jobs
 from ledger.book.tables.ground import Job
 from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
@@ -110,16 +110,18 @@ def owner_left(
 
 def to_do(
     work: Sequence[WorkSum | WorkOfMonth], plan: Mapping[str, Decimal] | None,
-    guessed: AgreedTotal | None, changed: int, operations: Mapping[str, Operation],
+    guessed: AgreedTotal | None, changed: int, fewer: int, operations: Mapping[str, Operation],
 ) -> Decimal | None:  # fmt: skip
     """The owner's hours still to do on a job, `changed` minutes of approved changes in them.
 
-    A job that was sold in one sum has its guessed hours, less what was worked; None where nothing
-    foretells them.
+    `fewer` are minutes that such changes took off a plan; a guess comes without them. A job that
+    was sold in one sum has its guessed hours, less what was worked; None where nothing foretells
+    them.
     """
     ahead = Fraction(max(changed - worked_on_changes(work), 0), 60)
     if plan:
-        return half_up(Fraction(owner_left(work, plan, operations)) + ahead, 2)
+        own = Fraction(owner_left(work, plan, operations)) - Fraction(fewer, 60)
+        return half_up(max(own, Fraction(0)) + ahead, 2)
     if guessed is None or not guessed.minutes:
         return None
     minutes = sum(row.minutes for row in work if row.kind in COUNTED)
@@ -135,7 +137,8 @@ def booked_ahead(book: Book) -> list[BookedWork]:
         agreement = agreement_of(book, job) if job is not None else None
         if job is not None and agreement is not None and row.state not in BUILT:
             worked, changed = work_of_job(book, job.key), approved_minutes(book, job)
-            left = to_do(worked, plan_of(book, job), total_of(book, job), changed, operations)
+            plan, fewer = plan_of(book, job), fewer_minutes(book, job.key)
+            left = to_do(worked, plan, total_of(book, job), changed, fewer, operations)
             booked.append(BookedWork(job, agreement.day, left))
     return sorted(booked, key=lambda one: (one.agreed, one.job.key))
 

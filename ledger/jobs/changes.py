@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from ledger.book import Book, require_open_day
 from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.progress import fewer_minutes
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import Agreement, ChangeOrder, ChangeState, Due
 from ledger.errors import BadValue, NotAllowed, NotFound
@@ -67,7 +68,8 @@ def propose(
                 price=price,
                 taxed=taxed,
                 days=days,
-                minutes=minutes,
+                minutes=max(minutes, 0),
+                fewer_minutes=max(-minutes, 0),
                 affects=affects,
                 asked_by=asked_by,
                 day=when,
@@ -196,13 +198,14 @@ def changes_total(book: Book, job: Job) -> Money:
 
 
 def approved_minutes(book: Book, job: Job) -> int:
-    """Minutes estimated for approved change orders."""
+    """Minutes that approved change orders add; what they take off is in the job's own hours."""
     return sum(c.order.minutes for c in changes(book, job) if c.state == "approved")
 
 
 def changed_minutes(book: Book, job: Job) -> tuple[int, int]:
-    """Minutes estimated for approved change orders, and minutes logged on change orders."""
-    return approved_minutes(book, job), worked_on_changes(work_of_job(book, job.key))
+    """Minutes by which approved change orders change a job, and minutes logged on change orders."""
+    fewer = fewer_minutes(book, job.key)
+    return approved_minutes(book, job) - fewer, worked_on_changes(work_of_job(book, job.key))
 
 
 def worked_ahead(book: Book, job: Job) -> bool:

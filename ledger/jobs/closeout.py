@@ -16,6 +16,7 @@ from msgspec import Struct
 from ledger.book import Book
 from ledger.book.questions.income import Rework, hired, rework_of
 from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.progress import fewer_minutes
 from ledger.book.questions.stock import JobUse
 from ledger.book.tables.counts import JobCount
 from ledger.book.tables.estimates import ForetoldRow
@@ -195,7 +196,7 @@ def take_account(
         closing=closing,
         together=saved_together(book, job, needs_of(sheet.lines)),
         is_untaxed=is_agreed_untaxed(book, job),
-        agreed_hours=None if is_canceled else _agreed_hours(book, job),
+        agreed_hours=None if is_canceled else _agreed_hours(book, job, sheet),
     )  # fmt: skip
 
 
@@ -207,9 +208,14 @@ def _unpaid(book: Book, job: Job, closing: SaidPrice | None) -> Money:
     return closing.asked + rest - received_on(book, job)
 
 
-def _agreed_hours(book: Book, job: Job) -> Decimal | None:
-    changed = hours_as_changed(book, job)
-    return total_hours(line.estimate for line in changed.values()) if changed else None
+def _agreed_hours(book: Book, job: Job, sheet: CostSheet) -> Decimal | None:
+    """The hours planned as they are still agreed, where design, pieces or change orders differ."""
+    changed, fewer = hours_as_changed(book, job), fewer_minutes(book, job.key)
+    if not changed and not fewer:
+        return None
+    lines = changed.values() or sheet.hours
+    left = total_hours(line.estimate for line in lines) - to_hours(fewer)
+    return max(left, Decimal("0.00")) if lines else None
 
 
 def _guess(book: Book, job: Job, sheet: CostSheet) -> Decimal | None:

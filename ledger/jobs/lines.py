@@ -13,6 +13,7 @@ from typing import Any
 from msgspec import Struct
 
 from ledger.book import Book
+from ledger.book.questions.progress import fewer_minutes
 from ledger.book.tables.counts import JobCount, JobLine, JobTotal
 from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.operations import Operation
@@ -239,7 +240,8 @@ def total_of(book: Book, job: Job) -> AgreedTotal | None:
 
     What was said with tax is divided at the rate in force: the price is rounded once, and the tax
     is the rest, so that both together are the sum that was said. Once it is agreed it is divided as
-    the agreement says, whose quote may have a part without tax.
+    the agreement says, whose quote may have a part without tax. Its minutes are those still agreed:
+    without what approved changes took off.
     """
     row = book.last(JobTotal, job=job.key)
     if row is None:
@@ -247,9 +249,10 @@ def total_of(book: Book, job: Job) -> AgreedTotal | None:
     from ledger.jobs.agreement import agreement_of  # few jobs are sold in one sum
 
     agreed = agreement_of(book, job) if row.with_tax else None
+    minutes = row.minutes and max(row.minutes - fewer_minutes(book, job.key), 0)
     if agreed is not None and agreed.price + agreed.tax == row.price:
-        return AgreedTotal(agreed.price, agreed.tax, row.minutes)
-    return divided_sum(book, job, row.price, row.minutes, with_tax=row.with_tax)
+        return AgreedTotal(agreed.price, agreed.tax, minutes)
+    return divided_sum(book, job, row.price, minutes, with_tax=row.with_tax)
 
 
 def divided_sum(

@@ -113,6 +113,19 @@ def show_minutes(minutes: int) -> str:
     return f"{sign}{hours}h{rest:02}" if rest else f"{sign}{hours}h"
 
 
+def parse_hours_changed(text: str, longest: int) -> int:
+    """Read by how much a change changes hours, in minutes: more, none, or fewer as “-10”.
+
+    >>> [parse_hours_changed(text, 6000) for text in ("2h", "0", "-0.5", "− 10h", "0.0 h")]
+    [120, 0, -30, -600, 0]
+    """
+    written = tidy(text, _HINT).casefold()
+    size = written.lstrip("-−").strip()
+    if re.fullmatch(rf"0+([.,]0*)? ?({_HOURS}|{_MINUTES})?", size):
+        return 0
+    return (-1 if size != written else 1) * parse_duration(size, longest)
+
+
 def to_hours(minutes: int | Fraction) -> Decimal:
     """Turn minutes into hours with two decimals, half-up.
 

@@ -5,6 +5,7 @@ from datetime import date
 
 from ledger.book import Book
 from ledger.book.questions.labor import work_by_month
+from ledger.book.questions.progress import fewer_minutes
 from ledger.book.questions.review import (
     SpentTime,
     StateDay,
@@ -68,7 +69,8 @@ def booked_jobs(book: Book, first: date, last: date) -> list[BookedJob]:
         jobs.append(
             BookedJob(
                 job.number, agreement.day, over, plan_of(book, job), total_of(book, job),
-                approved_minutes(book, job), operations, worked.get(key, []),
+                approved_minutes(book, job), fewer_minutes(book, key), operations,
+                worked.get(key, []),
             )
         )  # fmt: skip
     return jobs

@@ -121,8 +121,8 @@ def activities_of(spent: Iterable[SpentTime], break_even: Money) -> list[Activit
 class BookedJob(Struct, frozen=True):
     """A job that was agreed: its days, what was planned, and what was worked on it by month.
 
-    `changed` are the minutes of approved changes, `operations` tell the owner's part of the plan;
-    `over` is the day on which nothing was left to do, or None.
+    `changed` are minutes that approved changes add, `fewer` those they take off; `operations` tell
+    the owner's part of the plan; `over` is the day on which nothing was left to do, or None.
     """
 
     number: str
@@ -131,6 +131,7 @@ class BookedJob(Struct, frozen=True):
     plan: Mapping[str, Decimal] | None
     guessed: AgreedTotal | None
     changed: int
+    fewer: int
     operations: Mapping[str, Operation]
     work: Sequence[WorkOfMonth]
 
@@ -142,7 +143,7 @@ def hours_ahead(jobs: Iterable[BookedJob], day: date) -> list[tuple[str, Decimal
     for job in jobs:
         if job.agreed <= day and (job.over is None or job.over > day):
             work = [row for row in job.work if row.month <= month]
-            left = to_do(work, job.plan, job.guessed, job.changed, job.operations)
+            left = to_do(work, job.plan, job.guessed, job.changed, job.fewer, job.operations)
             if left:
                 ahead.append((job.number, left))
     return ahead

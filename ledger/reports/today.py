@@ -25,6 +25,7 @@ from ledger.book.questions.prices import days_of_prices
 from ledger.book.questions.progress import (
     agreed_jobs,
     designs_in_use,
+    fewer_minutes,
     has_lines,
     has_sponsors,
     open_jobs,
@@ -224,10 +225,7 @@ def _gathered(book: Book) -> Today:
         to_invoice=tuple(_papers_called_for(book)),
         deliverables=_deliverables(book),
         to_buy=tuple(
-            still_to_buy(
-                book,
-                [o.job for o in under_way if o.is_paid_or_quoted and not o.is_built],
-            )
+            still_to_buy(book, [o.job for o in under_way if o.is_paid_or_quoted and not o.is_built])
         ),
         awaited_credits=tuple(_awaited_credits(book)),
         old_prices=_old_prices(book, under_way),
@@ -285,10 +283,8 @@ def _deliverables(book: Book) -> "tuple[Progress, ...]":
 
 
 def _open_jobs(book: Book) -> list[UnderWay]:
-    states, dealt = (
-        {row.job: row.state for row in open_jobs(book, book.today)},
-        paid_or_quoted(book),
-    )
+    states = {row.job: row.state for row in open_jobs(book, book.today)}
+    dealt = paid_or_quoted(book)
     return [UnderWay(job, states[job.key], job.key in dealt) for job in book.rows_of(Job, states)]
 
 
@@ -309,10 +305,13 @@ def _job_now(
     plan, guess, work = plan_of(book, job), total_of(book, job), work_of_job(book, job.key)
     # only what is agreed has change orders
     changed = approved_minutes(book, job) if job.key in agreed else 0
-    now, left = standing(work, plan), to_do(work, plan, guess, changed, operations)
+    fewer = fewer_minutes(book, job.key) if job.key in agreed else 0
+    now, left = standing(work, plan), to_do(work, plan, guess, changed, fewer, operations)
     minutes, planned = now.job_minutes + worked_on_changes(work), now.job_planned
     if plan is None and guess is not None and guess.minutes:
         planned = to_hours(guess.minutes)
+    elif planned is not None:
+        planned = max(planned - to_hours(fewer), Decimal("0.00"))
     if planned is not None:
         planned += to_hours(changed)
     if left is not None and state in BUILT:

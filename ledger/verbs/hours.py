@@ -326,6 +326,7 @@ class JobHours(Struct, frozen=True):
 
 def of_job(book: Book, job: Job, plan: JobPlan) -> JobHours:
     """A job's hours so far, operation by operation, beside their estimate."""
+    from ledger.book.questions.progress import fewer_minutes
     from ledger.jobs.changes import approved_minutes  # what an entry of hours need not load
 
     rows, hours = work_of_job(book, job.key), dict(plan.hours or {})
@@ -341,7 +342,8 @@ def of_job(book: Book, job: Job, plan: JobPlan) -> JobHours:
             others[what] = others.get(what, 0) + row.minutes
     known = standards(book).values()
     ahead = hours_left(hours, {row.code: row.group for row in known}, rows)
-    left = half_up_whole(ahead * 60) + max(changed - worked, 0)
+    left = max(half_up_whole(ahead * 60) - fewer_minutes(book, job.key), 0)
+    left += max(changed - worked, 0)
     if changed:
         hours[CHANGES], minutes[CHANGES] = to_hours(changed), worked
     names = {row.code: row.name for row in known} | {CHANGES: "approved change orders"}

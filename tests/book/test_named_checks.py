@@ -142,6 +142,7 @@ BROKEN = [
     ("change_order_counts_from_one", "change_order", {"number": 0}),
     ("change_order_taxed", "change_order", {"taxed": 2}),
     ("change_order_minutes_are_not_negative", "change_order", {"minutes": -1}),
+    ("change_order_adds_hours_or_takes_them_off", "change_order", {"fewer_minutes": 30}),
     ("change_state_is_known", "change_state", {"state": "lost"}),
     ("payment_is_something", "payment", {"amount": 0}),
     ("payment_how", "payment", {"how": "barter"}),

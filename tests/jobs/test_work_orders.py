@@ -12,7 +12,7 @@ from ledger.designs.store import save_design
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import Ask
 from ledger.jobs.answers import answer, to_give_out
-from ledger.jobs.changes import lower_price
+from ledger.jobs.changes import change_price
 from ledger.jobs.closeout import close_job
 from ledger.jobs.copying import copy_job
 from ledger.jobs.jobs import new_job, set_basis
@@ -229,7 +229,7 @@ def test_papers_of_a_guessed_job_know_no_standard_and_no_range(bench):
 def test_a_review_has_what_was_credited_after_closing(bench):
     job = order(bench, "Chair", "repair 3h, protect 1")
     closed(bench, job)
-    lower_price(bench, job, Ask("a scratch", Money(5000), Money(0)), "e-mail", day=bench.today)
+    change_price(bench, job, Ask("a scratch", Money(-5000), Money(0)), "e-mail", day=bench.today)
     (work,) = closed_work(bench, bench.today, bench.today, QuotesOfBook(bench))
     assert (work.done.price, work.done.changes) == (FIVE_HUNDRED, Money(-5000))
     assert work.full == account_of(bench, job).afterwards.full.amount

@@ -100,7 +100,10 @@ _THEN = (
     " AND deed NOT IN (SELECT reverses FROM deed WHERE reverses IS NOT NULL AND id < :before)"
 )
 _GUESSED_JOBS = f"""SELECT (SELECT coalesce(sum(minutes), 0) FROM work
-  WHERE job = t.job AND class IN ('work', 'first_time', 'rework') AND {_THEN}), t.minutes
+  WHERE job = t.job AND class IN ('work', 'first_time', 'rework') AND {_THEN}), max(0, t.minutes
+  - (SELECT coalesce(sum(fewer_minutes), 0) FROM change_order o WHERE job = t.job AND {_THEN}
+    AND 'approved' = (SELECT state FROM change_state WHERE change_order = o.id AND {_THEN}
+      ORDER BY id DESC LIMIT 1)))
 FROM job_total t
 WHERE t.id IN (SELECT max(id) FROM job_total WHERE {_THEN} GROUP BY job) AND t.minutes > 0
   AND (SELECT state FROM job_state WHERE job = t.job AND {_THEN}

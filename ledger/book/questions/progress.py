@@ -211,6 +211,16 @@ def overinvoiced_jobs(book: Book) -> list[int]:
     return book.column(_OVERINVOICED_JOBS)
 
 
+_FEWER_MINUTES = f"""SELECT coalesce(sum(o.fewer_minutes), 0) FROM change_order o
+WHERE o.job = :job AND o.{IN_FORCE} AND 'approved' = (SELECT s.state FROM change_state s
+  WHERE s.change_order = o.id AND s.{IN_FORCE} ORDER BY s.id DESC LIMIT 1)"""
+
+
+def fewer_minutes(book: Book, job: int) -> int:
+    """Minutes that approved change orders take off the hours of a job."""
+    return int(book.column(_FEWER_MINUTES, job=job)[0])
+
+
 def paid_or_quoted(book: Book) -> set[int]:
     """The jobs about which there ever was a quote or a payment, taken back or not."""
     return set(book.column("SELECT job FROM quote UNION SELECT job FROM payment"))

@@ -47,7 +47,11 @@ class Due(Posted, table=True):
 
 
 class ChangeOrder(Posted, table=True):
-    """A change to what was agreed: its price (which may be 0 or negative), days and hours."""
+    """A change to what was agreed: its price (which may be 0 or negative), days and hours.
+
+    `minutes` are hours that it adds, worked and counted apart from the job's; `fewer_minutes` are
+    hours that it takes off the job's own.
+    """
 
     __tablename__ = "change_order"
 
@@ -61,11 +65,17 @@ class ChangeOrder(Posted, table=True):
     affects: str = ""
     asked_by: str = ""
     day: date = column(date)
+    fewer_minutes: int = 0
 
     @property
     def name(self) -> str:
         """Its number as it is spoken: CO-1."""
         return f"CO-{self.number}"
+
+    @property
+    def minutes_changed(self) -> int:
+        """What it changes of the hours, below zero where it takes some off."""
+        return self.minutes - self.fewer_minutes
 
 
 class ChangeState(Posted, table=True):
