@@ -126,7 +126,7 @@ def test_a_change_order_is_answered_once(book, job):
 def test_before_an_agreement_the_quote_changes_and_no_change_order_is_written(book):
     job = new_job(book, "Hall bench")
 
-    with pytest.raises(NotAllowed, match="accepts a quote first"):
+    with pytest.raises(NotAllowed, match="no quote and no agreed price"):
         shelf(book, job)
 
 
