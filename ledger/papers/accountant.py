@@ -16,7 +16,7 @@ from ledger.quotes.offer import Maker
 from ledger.reports.month import MonthReport
 from ledger.reports.roll import COLUMNS, LEAVES, Roll
 from ledger.reports.settled import unsettled_words
-from ledger.reports.spend import KEPT, OTHER_COSTS, Spend
+from ledger.reports.spend import OTHER_COSTS, Spend
 from ledger.reports.year import YearReport
 
 _STANDING = {
@@ -75,8 +75,9 @@ def _spend(spend: Spend, currency: Currency) -> list[Words]:
     rows.insert(2, row("Paid", *moneys(currency, spend.paid), look="sum"))
     rows.append(row("Landed", *moneys(currency, spend.landed), look="sum"))
     rows.append(row("In kind, at fair value, no cash", *moneys(currency, spend.in_kind)))
-    beside = {OTHER_COSTS: spend.other_costs, KEPT: spend.kept_by_suppliers}
-    rows += [row(name, *moneys(currency, money)) for name, money in beside.items() if money]
+    lost = ((name, money) for name, money, _ in spend.not_credited)
+    beside = ((OTHER_COSTS, spend.other_costs), *lost)
+    rows += [row(name, *moneys(currency, money)) for name, money in beside if money]
     return [heading("Material bought"), table(("", f">{currency.code}"), rows)]
 
 

@@ -151,15 +151,15 @@ def month_json(report: MonthReport) -> dict[str, Any]:
     Shape: month, currency, standing, as_of · spend {net, tax_paid, paid, recoverable, landed,
     by_supplier [name, landed], by_category [name, landed], by_job [name, landed]} · in_kind,
     use_tax_due · other_costs {amount, by_kind [name, amount], by_job [name, amount]},
-    kept_by_suppliers · stock {full {opening, received, issued, returned, scrapped, to_supplier,
-    own_use, counted, closing}, cash {opening, received, issued, returned, scrapped, to_supplier,
-    own_use, counted, closing}} · received, tax_collected, deposits_held, owner_minutes,
-    owner_minutes_on_jobs · issued [job, full, cash] · work_in_progress [job, state, material,
-    material_cash, helpers, owner_minutes, owner, other, cost, received, uncovered] · canceled [job,
-    day, stage, material, helpers, owner, other, cost, kept, tax, received, back, owed, result] ·
-    late_cost [job, state, since, material, material_cash, use_tax, helpers, owner_minutes, owner,
-    other, cost] · to_refund [job, back] · to_send_back [job, amount] · price_basis ·
-    price_changes [material, before, after, day].
+    kept_by_suppliers, freight_lost · stock {full {opening, received, issued, returned, scrapped,
+    to_supplier, own_use, counted, closing}, cash {opening, received, issued, returned, scrapped,
+    to_supplier, own_use, counted, closing}} · received, tax_collected, deposits_held,
+    owner_minutes, owner_minutes_on_jobs · issued [job, full, cash] · work_in_progress [job, state,
+    material, material_cash, helpers, owner_minutes, owner, other, cost, received, uncovered] ·
+    canceled [job, day, stage, material, helpers, owner, other, cost, kept, tax, received, back,
+    owed, result] · late_cost [job, state, since, material, material_cash, use_tax, helpers,
+    owner_minutes, owner, other, cost] · to_refund [job, back] · to_send_back [job, amount] ·
+    price_basis · price_changes [material, before, after, day].
     """
     currency, spend = report.currency, report.spend
     sums = {"received": "received", "tax_collected": "tax", "deposits_held": "held"}

@@ -55,6 +55,7 @@ def moved_money(
     book: Book, first: date, last: date, canceled: Sequence[CanceledJob], overhead: Money | None
 ) -> Moved:
     """The money and the lost material of some days; `canceled` are the jobs canceled in them."""
+    kept = kept_by_suppliers(book, first, last)
     pay = [
         (row, row.rate.times(Fraction(row.minutes, 60))) for row in helper_pay(book, first, last)
     ]
@@ -75,7 +76,8 @@ def moved_money(
             (LOST.get(kind, kind), amount) for kind, amount in lost_stock(book, first, last)
         ),
         sent_back=(
-            ("kept by suppliers", kept_by_suppliers(book, first, last)),
+            ("kept by suppliers", kept.goods),
+            ("freight lost", kept.freight),
             ("given, and back with the giver", gifts_sent_back(book, first, last)),
         ),
         canceled=tuple(_left_by_canceled(book, canceled, last)),

@@ -26,7 +26,9 @@ from ledger.stock.prices import has_use_tax
 
 OTHER_COSTS = "Other costs of jobs, without a receipt"
 KEPT = "Kept by suppliers of goods sent back from stock"
-KEPT_MEANS = "cost of the goods less what was credited"
+KEPT_MEANS = "cost of the goods without freight, less what was credited"
+FREIGHT_LOST = "Freight lost on goods sent back from stock"
+FREIGHT_MEANS = "paid for bringing them; no credit note gave it back"
 """How the figures beside the spend are called wherever they stand."""
 
 _KINDS = {"outside": "outside work", "fee": "fees"}
@@ -37,7 +39,8 @@ class Spend(Struct, frozen=True):
 
     `has_use_tax` says whether the shop can owe use tax, or owed some in these days. Not in
     `landed`: `noted`, the other costs of jobs, and `kept_by_suppliers`, the cost of goods sent back
-    from stock less what was credited for them, negative where more was.
+    from stock less what was credited for them, negative where more was; `freight_lost` is the part
+    of that which was paid for bringing them.
     """
 
     net: Money
@@ -54,6 +57,14 @@ class Spend(Struct, frozen=True):
     in_kind_from: tuple[Named, ...]
     noted: tuple[NotedCost, ...]
     kept_by_suppliers: Money
+    freight_lost: Money
+
+    @property
+    def not_credited(self) -> tuple[tuple[str, Money, str], ...]:
+        """What was lost on goods sent back from stock, as rows: kept of the goods, and freight."""
+        freight = self.freight_lost
+        rows = ((KEPT, self.kept_by_suppliers - freight, KEPT_MEANS),)
+        return (*rows, (FREIGHT_LOST, freight, FREIGHT_MEANS)) if freight else rows
 
     @property
     def other_costs(self) -> Money:
@@ -80,9 +91,7 @@ class Spend(Struct, frozen=True):
         if self.noted:
             kinds = ", ".join(f"{part.name} {show(part.amount)}" for part in self.other_by_kind)
             words.append(f"{OTHER_COSTS}: {show(self.other_costs)} ({kinds}).")
-        if self.kept_by_suppliers:
-            words.append(f"{KEPT}: {show(self.kept_by_suppliers)}.")
-        return words
+        return words + [f"{name}: {show(lost)}." for name, lost, _ in self.not_credited if lost]
 
 
 def spend_between(book: Book, first: date, last: date) -> Spend:
@@ -91,6 +100,7 @@ def spend_between(book: Book, first: date, last: date) -> Spend:
     on_use = month.tax_on_use(book, first, last)
     kinds = {**_KINDS, "miles": driving(book.units).many}
     noted = noted_costs(book, first, last)
+    kept = kept_by_suppliers(book, first, last)
     return made_of(
         Spend,
         sums,
@@ -103,14 +113,16 @@ def spend_between(book: Book, first: date, last: date) -> Spend:
         by_job=tuple(month.landed_by_job(book, first, last)),
         in_kind_from=tuple(month.in_kind_by_giver(book, first, last)),
         noted=tuple(cost._replace(kind=kinds.get(cost.kind, cost.kind)) for cost in noted),
-        kept_by_suppliers=kept_by_suppliers(book, first, last),
+        kept_by_suppliers=kept.full,
+        freight_lost=kept.freight,
     )
 
 
 def other_costs_json(spend: Spend, currency: Currency) -> dict[str, Any]:
     """As JSON, what stands beside the spend: costs of jobs without a receipt, what suppliers kept.
 
-    Shape: other_costs {amount, by_kind [name, amount], by_job [name, amount]}, kept_by_suppliers.
+    Shape: other_costs {amount, by_kind [name, amount], by_job [name, amount]}, kept_by_suppliers,
+    freight_lost.
     """
     rows = {
         key: plain_rows(getattr(spend, f"other_{key}"), "name amount", currency)
@@ -118,5 +130,5 @@ def other_costs_json(spend: Spend, currency: Currency) -> dict[str, Any]:
     }
     return {
         "other_costs": {"amount": plain(spend.other_costs, currency), **rows},
-        **plain_fields(spend, "kept_by_suppliers", currency),
+        **plain_fields(spend, "kept_by_suppliers freight_lost", currency),
     }

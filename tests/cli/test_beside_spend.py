@@ -100,6 +100,37 @@ def test_what_a_supplier_kept_of_goods_sent_back_is_a_figure(shop_of):
     assert money_of(typed, "month", "2025-05")[1] == "0.00"
 
 
+def test_freight_of_goods_sent_back_is_apart_from_what_the_supplier_kept(shop_of, tmp_path):
+    typed, *_ = shop_of
+    steps = (
+        ["receipt", "add", "hinges", "10", "10", "--category", "hardware", "--from", "Ironwell",
+         "--tax", "0", "--freight", "20"],
+        ["stock", "send-back", "--lot", "1", "4"],
+        ["receipt", "add", "hinges", "4", "8", "--category", "hardware", "--credit-of", "R-101"],
+        ["receipt", "add", "hinges", "1", "11", "--category", "hardware", "--credit-of", "R-101"],
+    )  # fmt: skip
+    for step in steps:
+        said = typed(*step, on="2025-05-20")
+        assert said.code == 0, said.err
+    # 10 × 10 + 20 freight = 12 each. Four stood at 48 and 32 came back: 8 of freight, 8 kept. One
+    # at 12, and 11 came back: 1 of its freight of 2 is lost, and nothing was kept.
+    for words in (["month", "2025-05"], ["year", "2025"]):
+        facts = told(typed, *words, "--json")
+        assert (facts["kept_by_suppliers"], facts["freight_lost"]) == ("17.00", "9.00")
+        out = " ".join(typed(*words, on="2025-06-20").out.split())
+        assert "Kept by suppliers of goods sent back from stock: 8" in out
+        assert "Freight lost on goods sent back from stock: 9" in out
+    typed("month", "2025-05", "--xlsx", "may", on="2025-06-20")
+    summary = load_workbook(tmp_path / "may/2025-05-accountant.xlsx")["Summary"]
+    figures = {row[0]: row[1] for row in summary.iter_rows(values_only=True)}
+    assert figures["Kept by suppliers of goods sent back from stock"] == pytest.approx(8)
+    assert figures["Freight lost on goods sent back from stock"] == pytest.approx(9)
+    typed("year", "2025", "--xlsx", "y.xlsx", on="2025-06-20")
+    months = load_workbook(tmp_path / "y.xlsx")["Spend by month"].iter_rows(values_only=True)
+    (may,) = [row for row in months if row[0] == "2025-05"]
+    assert may[-2:] == (8, 9)
+
+
 def test_tax_of_another_rate_than_the_books_is_remarked_on(shop_of, tmp_path):
     typed, _, tax, other = shop_of
 

@@ -95,10 +95,15 @@ def receipts_of_lots(book: Book) -> dict[int, str]:
 
 
 class NotCredited(NamedTuple):
-    """What stays with a job of goods it sent back: all of it, and the part that was freight."""
+    """What was not credited of goods sent back: all of it, and the part that was freight."""
 
     full: Money
     freight: Money
+
+    @property
+    def goods(self) -> Money:
+        """What the supplier kept of the goods themselves."""
+        return self.full - self.freight
 
 
 def not_credited(book: Book, job: int) -> dict[int, NotCredited]:

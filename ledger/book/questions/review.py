@@ -7,6 +7,7 @@ from typing import NamedTuple
 from ledger.book.journal import Book
 from ledger.book.questions import IN_FORCE
 from ledger.book.questions.progress import JOB_CLASSES, OWNER
+from ledger.book.questions.returns import NotCredited
 from ledger.measures.length import Length
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
@@ -246,23 +247,36 @@ _KEPT_BY_SUPPLIERS = f"""WITH line AS (
   SELECT l.id, l.landed FROM receipt_line l JOIN receipt r ON r.id = l.receipt
   WHERE r.kind = 'credit' AND r.day BETWEEN :first AND :last AND r.{IN_FORCE}
     AND r.id NOT IN (SELECT reverses FROM receipt WHERE reverses IS NOT NULL AND {IN_FORCE})
+), gone AS (
+  SELECT line.id AS line, m.lot, m.of_movement, -m.full AS full, 1 AS part, 1 AS whole
+  FROM line JOIN movement m ON m.line = line.id WHERE m.kind = 'to_supplier' AND m.{IN_FORCE}
+  UNION ALL SELECT line.id, m.lot, m.of_movement, -m.full, c.quantity, -m.quantity FROM line
+  JOIN credited_goods c ON c.line = line.id AND c.{IN_FORCE}
+  JOIN movement m ON m.id = c.movement AND m.line IS NOT c.line
 )
-SELECT -m.full AS full, 1 AS part, 1 AS whole FROM line JOIN movement m ON m.line = line.id
-WHERE m.kind = 'to_supplier' AND m.{IN_FORCE}
-UNION ALL SELECT -m.full, c.quantity, -m.quantity FROM line
-JOIN credited_goods c ON c.line = line.id AND c.{IN_FORCE}
-JOIN movement m ON m.id = c.movement AND m.line IS NOT c.line
-UNION ALL SELECT line.landed, 1, 1 FROM line
-UNION ALL SELECT -lot.full, 1, 1 FROM line JOIN lot ON lot.line = line.id AND lot.{IN_FORCE}"""
+SELECT gone.line, gone.full, gone.part, gone.whole,
+  CASE WHEN gone.of_movement IS NULL THEN coalesce(bought.freight, 0) ELSE 0 END AS freight,
+  coalesce(nullif(bought.landed, 0), 1) AS landed
+FROM gone JOIN lot ON lot.id = gone.lot LEFT JOIN receipt_line bought ON bought.id = lot.line
+UNION ALL SELECT line.id, line.landed, 1, 1, 0, 1 FROM line
+UNION ALL SELECT line.id, -lot.full, 1, 1, 0, 1 FROM line
+JOIN lot ON lot.line = line.id AND lot.{IN_FORCE}"""
 
 
-def kept_by_suppliers(book: Book, first: date, last: date) -> Money:
+def kept_by_suppliers(book: Book, first: date, last: date) -> NotCredited:
     """What credit notes of some days fell short of the cost of goods that no job had.
 
     What stays a cost of a job is a lot of the credit note's line; more than the cost is negative.
+    Freight is lost first; what was kept beyond it was kept of the goods.
     """
-    rows = book.query(_KEPT_BY_SUPPLIERS, first=first, last=last)
-    return total(Money(row.full).times(Fraction(row.part, row.whole)) for row in rows)
+    full, freight = dict[int, Money](), dict[int, Money]()
+    for row in book.query(_KEPT_BY_SUPPLIERS, first=first, last=last):
+        amount = Money(row.full).times(Fraction(row.part, row.whole))
+        full[row.line] = full.get(row.line, Money(0)) + amount
+        brought = amount.times(Fraction(row.freight, row.landed))
+        freight[row.line] = freight.get(row.line, Money(0)) + brought
+    lost = (max(min(freight[line], kept), Money(0)) for line, kept in full.items())
+    return NotCredited(total(full.values()), total(lost))
 
 
 class StateDay(NamedTuple):

@@ -18,7 +18,7 @@ from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport
 from ledger.reports.month_data import MonthData
 from ledger.reports.roll import COLUMNS, LEAVES
-from ledger.reports.spend import KEPT, KEPT_MEANS, OTHER_COSTS
+from ledger.reports.spend import OTHER_COSTS
 from ledger.reports.year import YearReport
 from ledger.workbooks.paper import SHARE, add_sheet, new_workbook, price_format, save
 from ledger.workbooks.writers import month_sheets
@@ -93,7 +93,7 @@ def _spend(rows: Rows, report: MonthReport) -> None:
         ("Landed", spend.landed, landed),
         ("In kind received", spend.in_kind, "fair value, no cash (sheet In kind)"),
         (OTHER_COSTS, spend.other_costs, "sheet Other costs of jobs"),
-        (KEPT, spend.kept_by_suppliers, KEPT_MEANS),
+        *spend.not_credited,
     ):
         rows.add_wide((name, amount, words))
 
@@ -244,7 +244,7 @@ _YEAR_WIDTHS = (36, 16, 16, 16)
 
 _YEAR_SPEND = fields_of(
     "month 10; +net 12; +tax paid 12; +paid 12; +recoverable 12; +use tax 12; +landed 12; "
-    "+in kind 12; +other costs 12; +kept by suppliers 12"
+    "+in kind 12; +other costs 12; +kept by suppliers 12; +freight lost 12"
 )
 _TRIPS = fields_of("day 12; job 10; why 40; +distance 11; +amount 12")
 _YEAR_JOBS = fields_of(
@@ -292,7 +292,7 @@ def _summary_of_year(workbook: Workbook, report: YearReport) -> None:
         *([("Use tax due", spend.use_tax)] if spend.has_use_tax else []),
         ("Recoverable tax", spend.recoverable),
         ("Landed", spend.landed), ("In kind received, at fair value", spend.in_kind),
-        (OTHER_COSTS, spend.other_costs), (KEPT, spend.kept_by_suppliers),
+        (OTHER_COSTS, spend.other_costs), *((name, lost) for name, lost, _ in spend.not_credited),
     ):  # fmt: skip
         rows.add((name, amount))
     _roll_of_year(rows, report)
@@ -336,7 +336,7 @@ def _spend_by_month(report: YearReport) -> Iterator[Sequence[Datum]]:
     for month, spend in report.months:
         yield (str(month), spend.net, spend.tax_paid, spend.paid, spend.recoverable, spend.use_tax,
                spend.landed, spend.in_kind, spend.other_costs,
-               spend.kept_by_suppliers)  # fmt: skip
+               spend.kept_by_suppliers - spend.freight_lost, spend.freight_lost)  # fmt: skip
 
 
 def _jobs_of_year(report: YearReport) -> Iterator[Sequence[Datum]]:
