@@ -131,7 +131,7 @@ MARKS = {
     "wood": "solid wood or veneer is in it",
     "fittings": "hardware is in it",
     "coated": "it gets a finish here",
-    "outdoors": "its title, design or deliverables name a place or piece outdoors",
+    "outdoors": "its title, design, deliverables or finish name a place or piece outdoors",
     "painted": "its finish is opaque",
     "oil_finish": "its finish is a drying oil",
     "inch": "the book measures in inches",

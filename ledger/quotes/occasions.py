@@ -33,12 +33,13 @@ _REPAIR = re.compile(
     re.IGNORECASE,
 )
 _OUTDOORS = re.compile(
-    r"\b(outdoors?|outside|garden|backyard|patio|terrace|pergola|trellis|arbor|veranda|bee-?hives?"
-    r"|hives?|bird ?house|gates?(?![- ]?leg)|adirondack)\b",
+    r"\b(outdoors?|outside|exterior|garden|backyard|patio|terrace|balcony|deck(ing)?|pergola"
+    r"|trellis|arbor|veranda|potting|planters?|bee-?hives?|hives?|bird ?house|gates?(?![- ]?leg)"
+    r"|adirondack)\b",
     re.IGNORECASE,
 )
 _INDOORS = re.compile(
-    r"\b(indoors?|inside|garden (room|apartment|flat)|(baby|stair|safety|dog) gates?)\b",
+    r"\b(indoors?|inside|interior|garden (room|apartment|flat)|(baby|stair|safety|dog) gates?)\b",
     re.IGNORECASE,
 )
 _BARE_PANEL = re.compile(r"\b(MDF|HDF|melamine|hardboard|particle|chipboard)", re.IGNORECASE)
@@ -80,7 +81,10 @@ def occasions_of(
         }
     is_brought = is_installed or is_named["brought"] or "delivery" in counted
     is_collected = not is_brought and "visits" not in counted
-    held["outdoors"] = stands_outdoors(titles)
+    coats = [line.words for line in sheet.lines if line.kind == "finish"]
+    held["outdoors"] = stands_outdoors(titles) or (
+        stands_outdoors(coats) and not _INDOORS.search(" | ".join(titles))
+    )
     held |= {"delivery": is_brought, "delivered": is_brought, "collected": is_collected}
     is_fitting = "install" in counted and not is_named["fitted"]
     is_carrying = "delivery" in counted or (is_fitting and not is_work_order(book, job))
@@ -98,10 +102,14 @@ def is_repair(titles: Iterable[str]) -> bool:
 
 
 def stands_outdoors(titles: Iterable[str]) -> bool:
-    """Whether what a piece is called says that it stands outdoors.
+    """Whether what a piece or its finish is called says that it stands outdoors.
 
     >>> stands_outdoors(["Bench for the terrace"]), stands_outdoors(["Bee hives"])
     (True, True)
+    >>> stands_outdoors(["Potting bench"]), stands_outdoors(["Steps to the deck"])
+    (True, True)
+    >>> stands_outdoors(["Exterior oil"]), stands_outdoors(["Interior and exterior oil"])
+    (True, False)
     >>> stands_outdoors(["Gate-leg table"]), stands_outdoors(["Bookcase, garden room"])
     (False, False)
     """

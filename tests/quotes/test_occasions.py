@@ -26,6 +26,8 @@ ROWS = [
                 width=Length.of(7, "in"), thickness=Length.of(1, "in"), price=Decimal(9)),
     MaterialRow("HARDOIL", "Hard oil", "finish", "qt", coverage=Decimal(120),
                 coverage_source="the can", price=Decimal(24)),
+    MaterialRow("EXTOIL", "Exterior oil", "finish", "qt", coverage=Decimal(120),
+                coverage_source="the can", price=Decimal(24)),
     MaterialRow("WHITE", "White enamel", "finish", "qt", coverage=Decimal(100),
                 coverage_source="the can", price=Decimal(30)),
     MaterialRow("HINGE", "Hinge", "hardware", "each", price=Decimal(4)),
@@ -186,3 +188,11 @@ def test_a_delivery_under_its_own_price_is_not_said_twice(book, page):
 
     assert "Fitting on site" in offer.included
     assert not any("Delivery" in words for words in offer.included)
+
+
+def test_a_finish_for_outdoors_says_that_the_piece_stands_there(page):
+    marks, text, _ = page("OAK", (Coat("EXTOIL", 2, "wipe"),), (("delivery", "1"),))
+    assert "outdoors" in marks
+    assert ("humidity" in text, "ground floor" in text) == (False, False)
+    marks, *_ = page("OAK", (Coat("EXTOIL", 2, "wipe"),), title="Indoor bench")
+    assert "outdoors" not in marks
