@@ -30,7 +30,7 @@ from ledger.stock.fair import METHODS
 from ledger.stock.line_text import LineText
 from ledger.stock.materials import find_material, materials
 from ledger.stock.prices import pays_tax
-from ledger.stock.purchase import PurchaseNames, line_of
+from ledger.stock.purchase import PurchaseNames, line_of, stock_quantity
 from ledger.stock.receipts import receive, supplier_name
 from ledger.stock.retention import KeptPaper, kept_paper
 from ledger.verbs.photos import require_photo, tie_photo
@@ -190,7 +190,7 @@ def _line_as_typed(book: Book, typed: TypedReceipt, line: LineText, supplier: st
 
 def _written(book: Book, typed: TypedReceipt, line: LineText, supplier: str) -> DocumentLine:
     amount = book.currency.parse
-    material = _material(book, line)
+    material = _material(book, line, line.to or typed.to)
     own_kind = line.tax.casefold() if line.tax.casefold() in TAX_KINDS else ""
     own_tax = "" if own_kind else line.tax
     if own_tax and typed.tax:
@@ -214,12 +214,17 @@ def _written(book: Book, typed: TypedReceipt, line: LineText, supplier: str) -> 
     )
 
 
-def _material(book: Book, line: LineText) -> Material | None:
-    """The material that is meant; goods with a category of their own are one by exact name only."""
+def _material(book: Book, line: LineText, goes_to: str) -> Material | None:
+    """The material that is meant; goods with a category of their own are one by exact name only.
+
+    What such goods for the shop are counted in need not turn into the unit of a material.
+    """
     if line.category:
         sought = line.item.strip().casefold()
         known = materials(book).values()
-        return next((m for m in known if sought in (m.code.casefold(), m.name.casefold())), None)
+        named = (m for m in known if sought in (m.code.casefold(), m.name.casefold()))
+        is_for_shop = goes_to.strip().casefold() == "shop"
+        return next((m for m in named if not is_for_shop or _is_counted_so(m, line.unit)), None)
     try:
         return find_material(book, line.item)
     except NotFound as unknown:
@@ -227,6 +232,14 @@ def _material(book: Book, line: LineText) -> Material | None:
             f"{unknown} For goods without a code say what they are: --category supply, or in a"
             " further line: as supply"
         ) from unknown
+
+
+def _is_counted_so(material: Material, typed: str) -> bool:
+    """Whether a unit as typed turns into that of a material; none is its own."""
+    try:
+        return not typed or bool(stock_quantity(material, Quantity.of(1), unit(typed)))
+    except BadValue:
+        return False
 
 
 def _freight(book: Book, typed: TypedReceipt, goods: DocumentLine) -> DocumentLine:
@@ -286,7 +299,7 @@ def _usual_supplier(book: Book, typed: TypedReceipt) -> str:
     """Who is meant if nobody is named: who sold what is credited, else the last supplier."""
     if typed.credit_of and typed.lines:
         line = typed.lines[0]
-        material = _material(book, line)
+        material = _material(book, line, line.to or typed.to)
         code = material.code if material else None
         lots = credited_lots(book, typed.credit_of, code, line.item)
         return sold_by(book, lots[-1])
