@@ -258,8 +258,8 @@ def is_bill_of_others(use: JobUse) -> bool:
 
 
 def bills_of_others(used: Iterable[JobUse]) -> list[Money]:
-    """What the bills of others came to that stand on receipts, without their freight."""
-    return [use.full - use.freight for use in used if is_bill_of_others(use)]
+    """What the bills of others came to that stand on receipts, freight and tax in them."""
+    return [use.full for use in used if is_bill_of_others(use)]
 
 
 def find_counted(book: Book, text: str) -> list[Operation]:

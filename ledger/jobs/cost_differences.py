@@ -111,11 +111,15 @@ class CostDifferences(Struct, frozen=True):
 def with_planned_tax(used: Iterable[JobUse], others: Iterable[OtherCost]) -> list[JobUse]:
     """What a job took, its tax told only where the plan has a line for it; else it is a price's.
 
-    Tax on a bill of others is none on material.
+    Tax and freight on a bill of others are part of it, and none of material.
     """
-    has_line = any(one.kind == "tax" for one in others)
+    has_line, none = any(one.kind == "tax" for one in others), Money(0)
     return [
-        use if has_line and not is_bill_of_others(use) else use._replace(tax=Money(0))
+        use._replace(tax=none, freight=none, freight_lost=none)
+        if is_bill_of_others(use)
+        else use
+        if has_line
+        else use._replace(tax=none)
         for use in used
     ]
 
