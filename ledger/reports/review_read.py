@@ -51,7 +51,7 @@ from ledger.reports.review_quotes import (
 from ledger.stock.worth import job_material
 
 OTHER_KIND = "other pieces"
-ORDER = "repairs and other orders"
+ORDER, IN_ONE_SUM = "repairs and other orders", "jobs in one sum"
 
 
 def rows_of_jobs(book: Book) -> AbstractContextManager[None]:
@@ -67,10 +67,11 @@ def rows_of_jobs(book: Book) -> AbstractContextManager[None]:
 def kind_of(book: Book, job: Job) -> str:
     """The kind of piece by the words of the job's title and of its design.
 
-    What is typed as lines of work is an order, whatever piece it is done on; so is what was sold in
-    one sum, where its title names no piece.
+    What is typed as lines of work is an order, whatever piece it is done on. What was sold in one
+    sum, its material typed or not, is the piece that its title names, else a job in one sum.
     """
-    if not has_design(book, job) and lines_of(book, job):
+    is_sum = total_of(book, job) is not None
+    if not has_design(book, job) and lines_of(book, job, WORK if is_sum else ""):
         return ORDER
     titles = [job.title]
     basis = book.last(JobBasis, job=job.key)
@@ -83,7 +84,9 @@ def kind_of(book: Book, job: Job) -> str:
         starter = starter_for(read_piece(title, book.units).words)
         if starter:
             return starter.replace("-", " ")
-    return ORDER if is_work_order(book, job) else OTHER_KIND
+    if is_work_order(book, job):
+        return IN_ONE_SUM if is_sum else ORDER
+    return OTHER_KIND
 
 
 def closed_work(book: Book, first: date, last: date, quotes: "QuotesOfBook") -> list[ClosedWork]:
