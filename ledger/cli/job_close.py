@@ -336,8 +336,7 @@ def _show_differences(close_out: "CloseOut") -> None:
         spread = close_out.sheet.range
         with_rework = " with rework" if spread.basis else ""
         voice.say(f"Estimated{with_rework}: typical {spread.p50} h, safe {spread.p80} h.")
-    worst = sorted(close_out.hours, key=lambda line: line.planned - line.actual)[:3]
-    over = [f"{h.name} +{h.actual - h.planned} h" for h in worst if h.actual > h.planned]
+    over = [f"{name} +{hours} h" for name, hours in close_out.hours_over[:3]]
     if over and planned:
         voice.say(f"Longest over: {'; '.join(over)}.")
     higher = total(line.variance.price for line in close_out.materials)

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection
 from datetime import date
+from decimal import Decimal
 
 from ledger.book import Book
 from ledger.book.questions.labor import work_by_month
@@ -92,10 +93,20 @@ def kept_promises(book: Book, first: date, last: date) -> list[KeptPromise]:
 
 
 def timed_lines(book: Book, numbers: Collection[str]) -> list[TimedLine]:
-    """The operations of some closed jobs that were logged by themselves, counts as built known."""
+    """The operations of some closed jobs that were logged by themselves, counts as built known.
+
+    A line whose hours stand on another one is counted with that one.
+    """
     names = {row.code: row.name for row in standards(book).values()}
+    lessons = [one for one in history(book).lessons if one.job in numbers]
+    moved: dict[tuple[str, str], Decimal] = {}
+    for one in lessons:
+        if one.onto:
+            place = one.job, one.onto
+            moved[place] = moved.get(place, Decimal(0)) + one.estimate
     return [
-        TimedLine(one.job, names.get(one.operation, one.operation), one.estimate, one.minutes)
-        for one in history(book).lessons
-        if one.job in numbers and not one.left_out and not one.split
-    ]
+        TimedLine(one.job, names.get(one.operation, one.operation),
+                  one.estimate + moved.get((one.job, one.operation), Decimal(0)), one.minutes)
+        for one in lessons
+        if not one.left_out and not one.split
+    ]  # fmt: skip
