@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from ledger.cli import voice
+from ledger.cli.job_details import say_what_asks
 from ledger.measures.money import Money
 from ledger.measures.plain import plain_fields, plain_rows
 
@@ -48,6 +49,8 @@ def show_balance(book: "Book", job: "Job", *, as_json: bool) -> None:
         voice.say(settlement_words(book.currency, settled))
     elif not dues and now.held:
         _show_unagreed(book, job)
+    elif not dues:
+        say_what_asks(book, job)
     elif now.due < Money(0):
         voice.warn(
             f"{show(-now.due)} more came than was asked for. If that is a slip, take it back with:"

@@ -113,13 +113,14 @@ def new(
 
 
 def _set_total(book: "Book", job: "Job", price: str, hours: str) -> None:
-    from ledger.jobs.agreed_total import set_typed_total
+    from ledger.jobs.agreed_total import correct_guess, set_typed_total
     from ledger.measures.duration import parse_duration
 
-    if not price:
-        raise typer.BadParameter("--hours goes with --price; lines of work have their own hours")
-    minutes = parse_duration(hours, longest=60 * 10_000) if hours else 0
-    set_typed_total(book, job, price, minutes)
+    minutes = parse_duration(hours, longest=60 * 10_000) if hours else None
+    if price:
+        set_typed_total(book, job, price, minutes)
+    else:
+        correct_guess(book, job, minutes or 0)
 
 
 @app.command(name="set")

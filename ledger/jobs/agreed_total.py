@@ -16,10 +16,12 @@ from ledger.costing.buildup import Priced, PriceRules, earned_an_hour, fee_of_pr
 from ledger.costing.rates import Rates, margin_between, markup_between
 from ledger.costing.sheet import BuildUpLine
 from ledger.costing.spread import cost_without_hours
+from ledger.errors import BadValue, NotAllowed
+from ledger.jobs.agreement import agreement_of
 from ledger.jobs.lines import AgreedTotal, divided_sum, set_total
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.past import Guesses, guesses
-from ledger.measures.duration import to_hours
+from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.values import replace
 
@@ -36,10 +38,39 @@ def parse_total(text: str) -> tuple[str, bool]:
     return amount, amount != text
 
 
-def set_typed_total(book: Book, job: Job, text: str, minutes: int) -> JobTotal:
-    """Post an agreed sum as it was typed, with the minutes guessed for the job."""
+def set_typed_total(book: Book, job: Job, text: str, minutes: int | None) -> JobTotal:
+    """Post an agreed sum as it was typed, with the minutes guessed for the job.
+
+    Without any said the guess that stands stays.
+    """
+    if minutes is None:
+        before = book.last(JobTotal, job=job.key)
+        minutes = before.minutes if before else 0
     amount, with_tax = parse_total(text)
     return set_total(book, job, book.currency.parse(amount), minutes, with_tax=with_tax)
+
+
+def correct_guess(book: Book, job: Job, minutes: int) -> JobTotal:
+    """Post another guess of the hours for a job whose price in one sum stays.
+
+    Raises:
+        BadValue: the job has no price in one sum.
+        NotAllowed: the price is agreed already, and the guess with it.
+    """
+    said = book.last(JobTotal, job=job.key)
+    if said is None:
+        raise BadValue(
+            f"A guess of the hours goes with a price in one sum, and {job.number} has none: say"
+            " --price AMOUNT too. A design and lines of work have their own hours."
+        )
+    if agreement_of(book, job) is not None:
+        guess = f"{show_minutes(said.minutes)} guessed" if said.minutes else "no guess of its hours"
+        raise NotAllowed(
+            f"{job.number} is agreed on with {guess}, and what was planned then stays beside what"
+            " it takes. Hours of a change belong to the change: benchledger job change"
+            f" {job.number} WORDS --price AMOUNT --hours HOURS"
+        )
+    return set_total(book, job, said.price, minutes, with_tax=said.with_tax)
 
 
 def typed_price(book: Book, job: Job, text: str) -> AgreedTotal:

@@ -81,3 +81,78 @@ def test_a_further_line_that_is_wrong_posts_none(in_one_sum):
     assert said.code == 2
     assert lines_of(in_one_sum, "table") == []
     assert "its note: rail" in done(in_one_sum, "job", "line", "table", "repair", "2h", "rail").out
+
+
+def test_the_guess_of_a_job_in_one_sum_is_corrected_until_it_is_agreed(in_one_sum):
+    done(in_one_sum, "job", "new", "Cart", "--price", "880 with tax", "--hours", "30")
+    done(in_one_sum, "job", "set", "cart", "--hours", "20")
+    shown = facts(in_one_sum, "job", "lines", "cart")  # 880.00 ÷ 1.10 = 800.00
+    assert (shown["agreed_price"], shown["agreed_minutes"]) == ("800.00", 1200)
+    done(in_one_sum, "job", "set", "cart", "--price", "770 with tax")
+    shown = facts(in_one_sum, "job", "lines", "cart")
+    assert (shown["agreed_price"], shown["agreed_minutes"]) == ("700.00", 1200)
+    assert "700.00" not in done(in_one_sum, "job", "pay", "cart").out
+    assert "Agreed in one sum, 770.00, its tax in it" in done(in_one_sum, "job", "pay", "cart").out
+    said = in_one_sum("job", "change", "cart", "smaller", "--price", "-100")
+    assert (said.code, "agreed in one sum, 770.00" in said.err) == (1, True)
+    done(in_one_sum, "job", "pay", "cart", "100")
+    said = in_one_sum("job", "set", "cart", "--hours", "25")
+    assert (said.code, "agreed on with 20h guessed" in said.err) == (1, True)
+    assert facts(in_one_sum, "job", "lines", "cart")["agreed_minutes"] == 1200
+
+
+def test_a_guess_needs_a_price_in_one_sum(in_one_sum):
+    done(in_one_sum, "job", "new", "Chair", "--work", "repair 2h")
+    said = in_one_sum("job", "set", "chair", "--hours", "3")
+    assert (said.code, "has none: say --price" in said.err) == (1, True)
+
+
+def tables_of(shop):
+    blocks = facts(shop, "review", "2025")["blocks"]
+    return {table["table"]: table["rows"] for block in blocks for table in block["tables"]}
+
+
+def test_jobs_in_one_sum_are_called_by_their_piece_else_so(in_one_sum):
+    for title in ("Nesting trio", "Oak bookcase"):
+        done(in_one_sum, "job", "new", title, "--price", "900", "--use", "GLUE 1")
+        done(in_one_sum, "hours", "add", title, "repair", "4h")
+        done(in_one_sum, "job", "close", title)
+    done(in_one_sum, "job", "new", "Oak bookcase mended", "--price", "90", "--work", "repair 1h")
+    done(in_one_sum, "hours", "add", "mended", "repair", "1h", "--yes")
+    done(in_one_sum, "job", "close", "mended", "--unlogged", "ADS=not done")
+    kinds = next(rows for name, rows in tables_of(in_one_sum).items() if "kind" in name)
+    assert [row["name"] for row in kinds] == [
+        "bookcase", "jobs in one sum", "repairs and other orders", "all jobs",
+    ]  # fmt: skip
+
+
+def test_a_line_whose_hours_stand_on_another_is_over_with_it_alone(in_one_sum):
+    # Mortise & tenon: 4 × 18 = 72 min, set-up for a size 30 min; together 102 min took 120 min,
+    # 0.30 h over, where 72 min alone would be 0.80 h over.
+    done(in_one_sum, "job", "new", "Bench", "--work", "mortise 4, size of tenon 1")
+    done(in_one_sum, "hours", "add", "bench", "mortise", "2h")
+    said = done(in_one_sum, "job", "close", "bench", "--price", "500", "--unlogged", "TNS=TEN",
+                "--unlogged", "ADS=not done")  # fmt: skip
+    assert "Longest over: Mortise & tenon +0.30 h." in said.out
+    (row,) = tables_of(in_one_sum)["operations"]
+    assert row["cells"][:3] == ["1.70", "2.00", "0.30"]
+
+
+def test_the_freight_of_an_outside_bill_is_outside_work(in_one_sum):
+    # 100.00 of work, 50.00 of freight and 15.00 of tax are 165.00 of outside work, 65.00 above its
+    # plan, and no material.
+    done(in_one_sum, "job", "new", "Gate", "--price", "600", "--hours", "4")
+    done(in_one_sum, "job", "line", "gate", "outside", "100", "plating", "--quoted")
+    done(in_one_sum, "receipt", "add", "plating", "1", "100", "--category", "outside", "--to",
+         "gate", "--from", "Zinc", "--freight", "50", "--tax", "15", "--total", "165")  # fmt: skip
+    done(in_one_sum, "hours", "add", "gate", "repair", "4h")
+    account = facts(in_one_sum, "job", "close", "gate")
+    assert (account["material"], account["other"], account["freight"]) == ("0.00", "165.00", "0.00")
+    assert "65.00 more than planned" in done(in_one_sum, "job", "close", "gate").out
+
+
+def test_supplies_for_the_shop_are_counted_as_they_come(in_one_sum):
+    line = "rags 1 pack at 4.00 as supply to {}"
+    first = ["receipt", "add", "DISC5", "50", "0.45", "--from", "Plain", "--total", "26.50"]
+    assert in_one_sum(*first, "--and", line.format("stock")).code == 1  # it is kept by the lot
+    assert "rags     1 pack" in done(in_one_sum, *first, "--and", line.format("shop")).out
