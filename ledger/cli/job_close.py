@@ -320,6 +320,7 @@ def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
 
 
 def _show_differences(close_out: "CloseOut") -> None:
+    from ledger.jobs.unlogged import hours_over
     from ledger.reports.closeout import above_plan_words, other_words, price_rise_words
 
     show = close_out.sheet.currency.show
@@ -336,7 +337,8 @@ def _show_differences(close_out: "CloseOut") -> None:
         spread = close_out.sheet.range
         with_rework = " with rework" if spread.basis else ""
         voice.say(f"Estimated{with_rework}: typical {spread.p50} h, safe {spread.p80} h.")
-    over = [f"{name} +{hours} h" for name, hours in close_out.hours_over[:3]]
+    late = hours_over(close_out.hours, close_out.not_logged)[:3]
+    over = [f"{name} +{hours} h" for name, hours in late]
     if over and planned:
         voice.say(f"Longest over: {'; '.join(over)}.")
     higher = total(line.variance.price for line in close_out.materials)

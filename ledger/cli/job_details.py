@@ -287,6 +287,20 @@ def _said_in_one_sum(book: "Book", job: "Job") -> dict[str, str]:
     return {"agreed": f"{show(said.price)}{tax}, price in one sum{guess}"}
 
 
+def say_what_asks(book: "Book", job: "Job") -> None:
+    """Say of a job agreed in one sum that the first invoice or payment asks for it."""
+    from ledger.jobs.lines import total_of
+    from ledger.jobs.tax import before_tax
+
+    if (said := total_of(book, job)) is not None:
+        inside = ", its tax in it" if said.tax is not None else before_tax(book, job)
+        voice.say(
+            f"Agreed in one sum, {book.currency.show(said.whole)}{inside}. The first payment or"
+            f" invoice asks for it: benchledger job pay {job.number} AMOUNT, or quote invoice"
+            f" {job.number}"
+        )
+
+
 def agreed_json(book: "Book", job: "Job") -> dict[str, Any]:
     """The agreed price and the change orders as JSON; null where nothing is agreed."""
     from ledger.jobs.agreement import agreement_of

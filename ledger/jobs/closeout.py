@@ -113,21 +113,6 @@ class CloseOut(Struct, frozen=True):
         return sum((line.planned for line in self.hours), Decimal("0.00"))
 
     @property
-    def hours_over(self) -> list[tuple[str, Decimal]]:
-        """What operations took beyond their plan, most first.
-
-        A planned line whose hours stand on another one is counted with that one.
-        """
-        moved: dict[str, Decimal] = {}
-        for line in self.not_logged:
-            moved[line.onto] = moved.get(line.onto, Decimal(0)) + line.estimate
-        over = [
-            (line.name, line.actual - line.planned - moved.get(line.operation, Decimal(0)))
-            for line in self.hours
-        ]
-        return sorted((one for one in over if one[1] > 0), key=lambda one: -one[1])
-
-    @property
     def foreseen_hours(self) -> Decimal:
         """The hours of the plan, or what was guessed for a job sold in one sum."""
         return self.planned_hours if self.guess is None else self.guess
