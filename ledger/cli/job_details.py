@@ -270,7 +270,8 @@ def agreed_pairs(book: "Book", job: "Job") -> dict[str, str]:
         f" {row.state} {row.since}"
         for row in changes(book, job)
     }
-    return {"agreed": f"{price}, {agreed.source} of {agreed.day}"} | rows
+    bare = _no_material(book, job)
+    return {"agreed": f"{price}, {agreed.source} of {agreed.day}{bare}"} | rows
 
 
 def _said_in_one_sum(book: "Book", job: "Job") -> dict[str, str]:
@@ -284,7 +285,15 @@ def _said_in_one_sum(book: "Book", job: "Job") -> dict[str, str]:
     on_top = before_tax(book, job) if said.tax is None else ""
     tax = f" and {show(said.tax)} tax" if said.tax else on_top
     guess = f", {show_minutes(said.minutes)} guessed" if said.minutes else ""
-    return {"agreed": f"{show(said.price)}{tax}, price in one sum{guess}"}
+    return {"agreed": f"{show(said.price)}{tax}, price in one sum{guess}{_no_material(book, job)}"}
+
+
+def _no_material(book: "Book", job: "Job") -> str:
+    """That nothing is typed that a job in one sum is made of; else nothing."""
+    from ledger.jobs.lines import USE, is_work_order, lines_of, total_of
+
+    is_sum = total_of(book, job) is not None and is_work_order(book, job)
+    return ", no material planned in it" if is_sum and not lines_of(book, job, USE) else ""
 
 
 def say_what_asks(book: "Book", job: "Job") -> None:

@@ -132,6 +132,8 @@ def lines(job: JobName, as_json: AsJson = False) -> None:
     voice.heading(f"{job_row.number} {job_row.title}: {how_many(len(typed), 'line')}")
     if price is not None:
         guess = f", {show_minutes(hours)} guessed" if hours else ""
+        if hours and any(one.row.kind == "work" and not one.is_taken_back for one in typed):
+            guess += "; its lines of work are part of that, and count where they take more"
         whole = f", {inside} with tax" if inside is not None else ""
         voice.say(f"Sold at an agreed price of {price}{whole}{guess}.")
     if rows:

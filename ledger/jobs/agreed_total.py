@@ -1,6 +1,7 @@
 """A price that was agreed in one sum: it stands in place of the one that is worked out."""
 
 import re
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -14,16 +15,20 @@ from ledger.book.tables.income import CloseOutRow
 from ledger.book.tables.jobs import Agreement, Cancellation
 from ledger.costing.buildup import Priced, PriceRules, earned_an_hour, fee_of_price, shared
 from ledger.costing.rates import Rates, margin_between, markup_between
-from ledger.costing.sheet import BuildUpLine
+from ledger.costing.sheet import BuildUpLine, SheetHours
 from ledger.costing.spread import cost_without_hours
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import agreement_of
-from ledger.jobs.lines import AgreedTotal, divided_sum, set_total
+from ledger.jobs.lines import AgreedTotal, divided_sum, set_total, total_of
+from ledger.labor.estimate import total_hours
 from ledger.labor.hours_range import HoursRange
 from ledger.labor.past import Guesses, guesses
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.money import Money, total
 from ledger.measures.values import replace
+
+LINES_IN_IT = "The lines of work in it take"
+"""How it is said that typed lines are part of a guess of the whole job."""
 
 _WITH_TAX = re.compile(r",?\s+(with|incl\.?|including|included)\s+(the\s+)?(tax|vat)$", re.I)
 
@@ -105,6 +110,40 @@ def guessed_range(book: Book, job: Job, agreed: AgreedTotal) -> HoursRange:
     hours = known.corrected(guess)
     basis = f"a guess of {guess} h. {known.words}".rstrip()
     return HoursRange(hours, hours, hours, jobs=0, work=hours, basis=basis)
+
+
+def guess_of(
+    book: Book, job: Job, lines: Sequence[SheetHours], *, is_order: bool
+) -> HoursRange | None:
+    """The guess of a job in one sum, where its hours count: of all the work, typed lines in it.
+
+    Lines that take more than the guess count themselves, and so does a design.
+    """
+    agreed = total_of(book, job)
+    if agreed is None:
+        return None
+    spread, typed = guessed_range(book, job, agreed), total_hours(line.estimate for line in lines)
+    if not lines:
+        return spread
+    if not is_order or not agreed.minutes or spread.p50 < typed:
+        return None
+    return replace(spread, basis=f"{spread.basis} {LINES_IN_IT} {typed} h.")
+
+
+def notes_of(
+    job: Job, agreed: AgreedTotal | None, hours: Sequence[SheetHours], *, is_bare: bool
+) -> tuple[str, ...]:
+    """What a price in one sum leaves out: material that is not typed, a guess below its lines."""
+    notes = []
+    if agreed is not None and hours and agreed.minutes:
+        guess, worked = show_minutes(agreed.minutes), total_hours(line.estimate for line in hours)
+        notes.append(f"The {guess} guessed do not count: its lines have {worked} h of their own.")
+    if agreed is not None and is_bare:
+        notes.append(
+            "No material is planned in this price. What it takes is typed as: benchledger job line"
+            f" {job.number} use MATERIAL AMOUNT"
+        )
+    return tuple(notes)
 
 
 def at_agreed_price(

@@ -35,7 +35,8 @@ from ledger.jobs.agreement import (
     dues_of,
 )
 from ledger.jobs.answers import costs_of, counts_of
-from ledger.jobs.built_counts import hours_as_changed
+from ledger.jobs.built_counts import hours_as_changed, post_typed
+from ledger.jobs.closing_plan import keep_plan
 from ledger.jobs.cost_differences import (
     CostDifferences,
     cost_differences,
@@ -249,6 +250,10 @@ def close_job(book: Book, close_out: CloseOut) -> None:
                     JobCount(job=job.key, operation=line.operation, driver=count,
                              occasion="built", words=words)
                 )  # fmt: skip
+        if close_out.guess is not None:
+            post_typed(
+                book, job, {line.operation for line in close_out.hours if line.minutes} - built
+            )
         done = close_out.afterwards.done
         book.post(
             CloseOutRow(
@@ -262,6 +267,7 @@ def close_job(book: Book, close_out: CloseOut) -> None:
                 actual_minutes=close_out.actual_minutes,
             )
         )
+        keep_plan(book, job, sheet)
         if sheet.hours:
             _post_points(book, close_out)
         set_state(book, job, "closed")

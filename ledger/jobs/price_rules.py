@@ -6,11 +6,13 @@ from fractions import Fraction
 from ledger.book import Book
 from ledger.costing.buildup import COVERED, PriceRules
 from ledger.costing.rates import Rates
-from ledger.costing.sheet import SheetHours
+from ledger.costing.sheet import CostSheet, Prospect, SheetHours
+from ledger.costing.spread import cost_without_hours, price_range
 from ledger.errors import BadValue
 from ledger.labor.estimate import total_hours
 from ledger.labor.standards import has_helper, standards
 from ledger.measures.fields import made_of
+from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
 from ledger.measures.share import parse_share
 from ledger.stock.materials import KINDS
@@ -60,4 +62,27 @@ def unpaid_helper(book: Book, rates: Rates, lines: Sequence[SheetHours]) -> tupl
     return (
         f"{hours} h of a helper {' and '.join(free)} an hour here; say what they come to:"
         " benchledger shop set helper_cost=AMOUNT helper_billed=AMOUNT",
+    )
+
+
+def short_price(
+    sheet: CostSheet, rules: PriceRules, prospect: Prospect | None, price: Money
+) -> tuple[str, ...]:
+    """A warning where a price does not pay for material, for the typical cost or typical hours."""
+    show, material = sheet.currency.show, cost_without_hours(sheet.totals, sheet.rates)
+    if price < material:
+        return (
+            f"This price does not pay for material and other costs, {show(material)}; nothing of it"
+            " is left for any hour.",
+        )
+    typical = price_range(sheet, rules).p50
+    if prospect is None or price >= typical.price:
+        return ()
+    below = "the typical one"
+    if price < typical.cost:
+        below += f" and below your cost at the typical hours, {show(typical.cost)}"
+    chance = half_up(prospect.over_paid * 100, 0)
+    return (
+        f"This price is below {below}: {chance} of 100 such jobs take more than the"
+        f" {prospect.paid_hours} h that it pays for at the selling rate.",
     )

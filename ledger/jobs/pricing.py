@@ -17,18 +17,17 @@ from ledger.costing.sheet import (
     CostSheet,
     ForgottenItem,
     OtherCost,
-    Prospect,
     SheetHours,
     SheetsLaid,
 )
-from ledger.costing.spread import PriceRange, cost_without_hours, price_range, prospect_of
+from ledger.costing.spread import PriceRange, price_range, prospect_of
 from ledger.costing.stages import Gap
 from ledger.costing.taken import Taken, net_area
 from ledger.costing.takeoff import Allowances, needed, take_off
 from ledger.cutting.layout import proof_words
 from ledger.designs.built import BuiltCount
 from ledger.errors import NotAllowed
-from ledger.jobs.agreed_total import at_agreed_price, guessed_range
+from ledger.jobs.agreed_total import at_agreed_price, guess_of, notes_of
 from ledger.jobs.answers import answers_of, counts_of, given_out, planned_freight
 from ledger.jobs.assembling import ORDERS, Assembled, assemble, newer_version_note, over_note
 from ledger.jobs.estimate import drivers_of, estimate
@@ -38,7 +37,7 @@ from ledger.jobs.open_items import old_counts, order_items, prices_of_others, sm
 from ledger.jobs.other_costs import improvement_tax, other_costs
 from ledger.jobs.pieces import step_of
 from ledger.jobs.plans import MaterialLayout, Progress, kept_layout, outgrown
-from ledger.jobs.price_rules import rules_of, unpaid_helper
+from ledger.jobs.price_rules import rules_of, short_price, unpaid_helper
 from ledger.jobs.shop_rates import rates_of
 from ledger.jobs.tax import tax_rate_of
 from ledger.labor.history import history
@@ -46,7 +45,6 @@ from ledger.labor.hours_range import Foretold, HoursRange
 from ledger.labor.standards import standards
 from ledger.measures.money import Money, split, total
 from ledger.measures.quantity import show_quantity
-from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 from ledger.measures.spoken import with_article
 from ledger.measures.units import EACH, show_count
@@ -75,8 +73,9 @@ def _sheet(
 ) -> CostSheet:
     lines, (hours, foretold) = _lines(book, job, made), hours_of(book, job, made)
     agreed = total_of(book, job)
-    is_guess = agreed is not None and not hours
-    spread = guessed_range(book, job, agreed) if agreed is not None and is_guess else foretold.range
+    guess = guess_of(book, job, hours, is_order=made.source in ORDERS)
+    is_guess, spread = guess is not None, guess or foretold.range
+    hours = () if is_guess else hours
     rates, rules, known = rates_of(book), piece_rules(book, job, made.pieces), standards(book)
     others = (*other_costs(book, job, rules), *improvement_tax(book, job, made, lines))
     is_typical = estimate_in_use(book, spread) == "history"
@@ -88,7 +87,8 @@ def _sheet(
     )  # fmt: skip
     if price_agreed is not None:
         priced = at_agreed_price(priced, price_agreed, spread, rates, rules)
-    gaps = _gaps(book, job, made, known)
+    is_order = made.source in ORDERS
+    gaps = prices_of_others(book, job) if is_guess and is_order else _gaps(book, job, made, known)
     firm = priced.totals.price if price_asked is None else price_asked
     sheet = CostSheet(
         job=job.number,
@@ -115,7 +115,8 @@ def _sheet(
         cautions=_cautions(book, made, hours, known),
         warnings=_warnings(book, job, made, rules, lines, hours, firm)
         + small_job_admin(book, job, hours, firm)
-        + unpaid_helper(book, rates, hours),
+        + unpaid_helper(book, rates, hours)
+        + notes_of(job, agreed, hours, is_bare=is_order and not lines),
         facts=dict(made.build.facts),
         gaps=gaps,
         pieces=made.pieces,
@@ -168,9 +169,13 @@ def piece_rules(book: Book, job: Job, pieces: int) -> PriceRules:
     return replace(rules, step=step_of(rules.step, pieces))
 
 
-def estimate_of(book: Book, job: Job) -> dict[str, Decimal]:
+def estimate_of(book: Book, job: Job, *, with_guess: bool = False) -> dict[str, Decimal]:
     """The estimated hours of a job by operation, for the line after an entry of hours."""
-    return {line.operation: line.estimate for line in hours_of(book, job, assemble(book, job))[0]}
+    made = assemble(book, job)
+    hours = hours_of(book, job, made)[0]
+    if with_guess and guess_of(book, job, hours, is_order=made.source in ORDERS):
+        return {}
+    return {line.operation: line.estimate for line in hours}
 
 
 def _gaps(book: Book, job: Job, made: Assembled, known: Mapping[str, Operation]) -> tuple[Gap, ...]:
@@ -202,29 +207,6 @@ def hours_of(book: Book, job: Job, made: Assembled) -> tuple[tuple[SheetHours, .
 def estimate_in_use(book: Book, spread: HoursRange) -> str:
     """What the hours of a price come from: the standards until a job is closed or loaded."""
     return book.settings.estimate if spread.jobs else "standards"
-
-
-def short_price(
-    sheet: CostSheet, rules: PriceRules, prospect: Prospect | None, price: Money
-) -> tuple[str, ...]:
-    """A warning where a price does not pay for material, for the typical cost or typical hours."""
-    show, material = sheet.currency.show, cost_without_hours(sheet.totals, sheet.rates)
-    if price < material:
-        return (
-            f"This price does not pay for material and other costs, {show(material)}; nothing of it"
-            " is left for any hour.",
-        )
-    typical = price_range(sheet, rules).p50
-    if prospect is None or price >= typical.price:
-        return ()
-    below = "the typical one"
-    if price < typical.cost:
-        below += f" and below your cost at the typical hours, {show(typical.cost)}"
-    chance = half_up(prospect.over_paid * 100, 0)
-    return (
-        f"This price is below {below}: {chance} of 100 such jobs take more than the"
-        f" {prospect.paid_hours} h that it pays for at the selling rate.",
-    )
 
 
 def taken_of(book: Book, made: Assembled) -> tuple[Taken, ...]:

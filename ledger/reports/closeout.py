@@ -16,6 +16,7 @@ from ledger.jobs.agreement import agreement_of, asked_for, cancellation_of, requ
 from ledger.jobs.answers import COST_KINDS
 from ledger.jobs.changes import changes_total
 from ledger.jobs.closeout import CloseOut, take_account
+from ledger.jobs.closing_plan import plan_at_closing
 from ledger.jobs.cost_differences import HELPER, MATERIAL, MATERIAL_TAX
 from ledger.jobs.estimate import planned_at
 from ledger.jobs.lines import total_of
@@ -255,7 +256,9 @@ def _typed(name: str, units: str) -> str:
 
 
 def _planned(book: Book, job: Job) -> CostSheet:
-    """The plan of a job without a quote: the hours kept since its first entry, else today's."""
+    """The plan of a job without a quote: that of its closing, else the hours kept, else today's."""
+    if kept := plan_at_closing(book, job):
+        return read_cost_sheet(kept)
     sheet, plan = price_job(book, job), plan_of(book, job)
     return sheet if plan is None else planned_at(sheet, plan, staffed(book))
 

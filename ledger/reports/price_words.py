@@ -10,6 +10,7 @@ from fractions import Fraction
 from ledger.costing.rates import markup_between
 from ledger.costing.sheet import CostSheet
 from ledger.costing.spread import PricePoint, PriceRange, cash_at
+from ledger.jobs.agreed_total import LINES_IN_IT
 from ledger.labor.hours_range import HoursRange
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up
@@ -141,10 +142,9 @@ def guess_words(sheet: CostSheet) -> str:
     """What is known of the hours of a job without lines of work."""
     if not sheet.range.p50:
         return "No hours are estimated, and none were guessed."
-    return (
-        f"Hours: {sheet.range.p50} h in all, from {sheet.range.basis} No operation is estimated,"
-        " and a guess has no range."
-    )
+    spread = sheet.range
+    a_guess = "A" if LINES_IN_IT in spread.basis else "No operation is estimated, and a"
+    return f"Hours: {spread.p50} h in all, from {spread.basis} {a_guess} guess has no range."
 
 
 def base_words(sheet: CostSheet) -> str:

@@ -51,7 +51,7 @@ class ClosedWork(Struct, frozen=True):
 
     `costs`, `planned_earned` (at the price agreed) and `planned_owner_hours` are those of the
     accepted quote, None where there is none or the job was sold in one sum. `typed_earned` is what
-    a job that was typed and not quoted was to bring: its price less the work of others.
+    a job that was typed and not quoted was to bring: its price less all that was to be paid for.
     """
 
     number: str

@@ -18,20 +18,23 @@ from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage, QuoteState
 from ledger.costing.sheet import OtherCost
 from ledger.designs.kinds import starter_for
-from ledger.errors import BadValue
+from ledger.errors import BadValue, LedgerError
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.answers import costs_of
 from ledger.jobs.changes import changes
+from ledger.jobs.closing_plan import plan_at_closing
 from ledger.jobs.cost_differences import (
     PlannedCosts,
     cost_differences,
     counted_on,
+    planned_costs,
     with_goods_of_others,
     with_planned_tax,
 )
 from ledger.jobs.done import done_with
 from ledger.jobs.lines import OUTSIDE, WORK, has_design, is_work_order, lines_of, total_of
 from ledger.jobs.other_costs import costs_not_noted
+from ledger.jobs.pricing import price_job
 from ledger.jobs.unlogged import LineOfPlan, not_logged
 from ledger.labor.nearest import read_piece
 from ledger.labor.observations import FORGOTTEN
@@ -136,8 +139,9 @@ def _closed(
         ),
     )  # fmt: skip
     if plan is None:
-        given = total(line.amount for line in lines_of(book, job, OUTSIDE))
-        return replace(one, typed_earned=price - given) if is_work_order(book, job) else one
+        if not is_work_order(book, job):
+            return one
+        return replace(one, typed_earned=price - _typed_cost(book, job))
     taxed = with_planned_tax(used, plan.costs.others)
     counted = with_goods_of_others(plan.costs, used)
     is_reworked = bool(done.rework_minutes or done.rework_material)
@@ -150,6 +154,24 @@ def _closed(
         planned_earned=done.price - plan.costs.amount,
         planned_owner_hours=plan.owner_hours,
     )
+
+
+def _typed_cost(book: Book, job: Job) -> Money:
+    """What a job without a quote was to cost beside the owner's hours, as it was closed."""
+    kept = read_sheet(plan_at_closing(book, job), _cost_beside_hours)
+    if kept is not None:
+        return kept
+    try:
+        return planned_costs(price_job(book, job)).amount
+    except LedgerError:  # a material of it has no price any more
+        return total(line.amount for line in lines_of(book, job, OUTSIDE))
+
+
+def _cost_beside_hours(body: Mapping[str, Any]) -> Money:
+    """What a frozen cost sheet counts on beside the owner's hours, from its plain values."""
+    totals, rates = body["totals"], body["rates"]
+    owner = Money(rates["break_even"]).times(Decimal(totals["owner_hours"]))
+    return Money(totals["full_cost"]) - owner
 
 
 def _by_cause(rework: Iterable[Rework]) -> tuple[tuple[str, int], ...]:
@@ -182,7 +204,7 @@ def read_plan(body: Mapping[str, Any]) -> FrozenPlan | None:
         words, cost = material.get(line["item"], (line["words"], Money(0)))
         material[line["item"]] = words, cost + Money(line["full"])
     costs = counted_on(
-        Money(totals["full_cost"]) - Money(rates["break_even"]).times(owner),
+        _cost_beside_hours(body),
         material=[(item, *worth) for item, worth in material.items()],
         freight=Money(totals.get("freight", 0)),
         helper=Money(rates["helper_cost"]).times(Decimal(totals["helper_hours"])),

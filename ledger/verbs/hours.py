@@ -176,7 +176,7 @@ def plan_for(book: Book, job: Job | None, waiting: Waiting = nullcontext) -> Job
 
     try:
         with waiting(f"Working out the hours of {job.number}, this once …"):
-            return JobPlan(job, estimate_of(book, job), is_new=True)
+            return JobPlan(job, estimate_of(book, job, with_guess=True), is_new=True)
     except NotAllowed:  # a material of the design is not in the price list, or has no price
         return JobPlan(job)
 

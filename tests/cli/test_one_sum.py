@@ -156,3 +156,53 @@ def test_supplies_for_the_shop_are_counted_as_they_come(in_one_sum):
     first = ["receipt", "add", "DISC5", "50", "0.45", "--from", "Plain", "--total", "26.50"]
     assert in_one_sum(*first, "--and", line.format("stock")).code == 1  # it is kept by the lot
     assert "rags     1 pack" in done(in_one_sum, *first, "--and", line.format("shop")).out
+
+
+def test_what_an_hour_was_planned_to_bring_is_less_all_that_is_typed(in_one_sum):
+    # 900.00 − 10 bottles at 7.50 − 40 mi at 0.70 − 100.00 of others − 3 % of 990.00 by card
+    # = 900 − 75 − 28 − 100 − 29.70 = 667.30; ÷ 8 h = 83.41 an hour. Without any: 900 ÷ 8 = 112.50.
+    done(in_one_sum, "job", "new", "Bare", "--price", "900", "--hours", "8")
+    done(in_one_sum, "hours", "add", "bare", "repair", "8h")
+    done(in_one_sum, "job", "close", "bare")
+    done(in_one_sum, "shop", "set", "card_fee=3 %", "card_share=100 %")
+    done(in_one_sum, "job", "new", "Full", "--price", "900", "--hours", "8", "--use", "GLUE 10")
+    done(in_one_sum, "job", "add-cost", "full", "miles", "40")
+    done(in_one_sum, "job", "line", "full", "outside", "100", "plating", "--quoted")
+    done(in_one_sum, "hours", "add", "full", "repair", "8h", "--on", "2025-04-24")
+    done(in_one_sum, "job", "close", "full")
+    rows = [*tables_of(in_one_sum)["best"], *tables_of(in_one_sum)["worst"]]
+    planned = {row["name"]: row["cells"][1] for row in rows}
+    assert planned == {"J-2501": "112.50", "J-2502": "83.41"}
+
+
+def test_a_guess_takes_in_its_lines_of_work_until_they_are_more(in_one_sum):
+    # 8 h guessed, 2 h of repair and 0.5 h of admin in them: 8 × 63.37 = 506.96, 43.7 % of 900.00 is
+    # left. 10 h of repair are more than the guess, and 10.50 h count.
+    done(in_one_sum, "job", "new", "Table", "--price", "900", "--hours", "8", "--work", "repair 2h")
+    sheet = facts(in_one_sum, "price", "table")
+    assert (sheet["hours"]["estimate"], sheet["gaps"]) == ("8.00", [])
+    assert sheet["totals"]["margin"][:6] == "0.4367"
+    said = done(in_one_sum, "price", "table").out
+    assert "The lines of work in it take 2.50 h" in " ".join(said.split())
+    assert "are part of that" in " ".join(done(in_one_sum, "job", "lines", "table").out.split())
+    assert (
+        "the job 2h of 8h guessed" in done(in_one_sum, "hours", "add", "table", "repair", "2h").out
+    )
+    assert facts(in_one_sum, "today")["jobs"][0]["planned_hours"] == "8.00"
+    done(in_one_sum, "job", "line", "table", "repair", "8h")
+    assert facts(in_one_sum, "price", "table")["hours"]["estimate"] == "10.50"
+    assert "8h guessed do not count" in " ".join(done(in_one_sum, "price", "table").out.split())
+    done(in_one_sum, "job", "line", "table", "--back", "2")
+    account = facts(in_one_sum, "job", "close", "table")
+    assert (account["hours"]["guess"], account["hours"]["planned"]) == ("8.00", "0.00")
+    taught = facts(in_one_sum, "standards", "show", "repair")
+    assert "J-2501" in json.dumps(taught)
+
+
+def test_a_price_in_one_sum_says_that_no_material_is_planned(in_one_sum):
+    done(in_one_sum, "job", "new", "Table", "--price", "900", "--hours", "8")
+    assert "No material is planned in this price" in done(in_one_sum, "price", "table").out
+    assert "no material planned" in done(in_one_sum, "job", "show", "table").out
+    done(in_one_sum, "job", "line", "table", "use", "GLUE", "2")
+    assert "No material" not in done(in_one_sum, "price", "table").out
+    assert "no material" not in done(in_one_sum, "job", "show", "table").out

@@ -261,12 +261,13 @@ def planned_hours(book: Book, job: int) -> list[PlannedHours]:
 
 _CHANGED_SINCE = """SELECT 1 FROM job_basis WHERE job = :job AND deed > :entry
 UNION ALL SELECT 1 FROM job_line WHERE job = :job AND deed > :entry
+UNION ALL SELECT 1 FROM job_total WHERE job = :job AND minutes > 0 AND deed > :entry
 UNION ALL SELECT 1 FROM job_count
 WHERE job = :job AND occasion = 'planned' AND deed > :entry LIMIT 1"""
 
 
 def changed_since(book: Book, job: int, entry: int) -> bool:
-    """Whether a job's design, parameters, lines or counts by hand were changed after an entry."""
+    """Whether a job's design, lines, guess or counts by hand were changed after an entry."""
     return bool(book.query(_CHANGED_SINCE, job=job, entry=entry))
 
 

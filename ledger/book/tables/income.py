@@ -50,3 +50,12 @@ class CloseOutRow(Posted, table=True):
     planned_hours: Decimal = column(Decimal)
     four_in_five: Decimal = column(Decimal)
     actual_minutes: int
+
+
+class ClosingPlan(Posted, table=True):
+    """The cost sheet's bytes beside which a job without a quote was closed."""
+
+    __tablename__ = "closing_plan"
+
+    job: int
+    basis: bytes
