@@ -320,8 +320,7 @@ def _show_hourly(close_out: "CloseOut", currency: Currency) -> None:
 
 
 def _show_differences(close_out: "CloseOut") -> None:
-    from ledger.jobs.unlogged import hours_over
-    from ledger.reports.closeout import above_plan_words, other_words, price_rise_words
+    from ledger.reports.closeout import above_plan_words, hours_over, other_words, price_rise_words
 
     show = close_out.sheet.currency.show
     planned, actual = close_out.planned_hours, close_out.actual_hours
@@ -337,8 +336,7 @@ def _show_differences(close_out: "CloseOut") -> None:
         spread = close_out.sheet.range
         with_rework = " with rework" if spread.basis else ""
         voice.say(f"Estimated{with_rework}: typical {spread.p50} h, safe {spread.p80} h.")
-    late = hours_over(close_out.hours, close_out.not_logged)[:3]
-    over = [f"{name} +{hours} h" for name, hours in late]
+    over = [f"{name} +{hours} h" for name, hours in hours_over(close_out)[:3]]
     if over and planned:
         voice.say(f"Longest over: {'; '.join(over)}.")
     higher = total(line.variance.price for line in close_out.materials)

@@ -17,7 +17,6 @@ from ledger.book.tables.estimates import Unlogged
 from ledger.book.tables.ground import Job
 from ledger.costing.sheet import CostSheet, SheetHours
 from ledger.errors import BadValue
-from ledger.jobs.differences import HoursDifference
 from ledger.labor.observations import ELSEWHERE, FORGOTTEN, NOT_DONE
 from ledger.labor.plan import COUNTED
 from ledger.labor.standards import choose_operation, standards
@@ -73,23 +72,6 @@ def lines_without_hours(
             )
         )
     return tuple(lines)
-
-
-def hours_over(
-    hours: Iterable[HoursDifference], without: Iterable[LineWithoutHours]
-) -> list[tuple[str, Decimal]]:
-    """What operations took beyond their plan, most first.
-
-    A planned line whose hours stand on another one is counted with that one.
-    """
-    moved: dict[str, Decimal] = {}
-    for line in without:
-        moved[line.onto] = moved.get(line.onto, Decimal(0)) + line.estimate
-    over = [
-        (line.name, line.actual - line.planned - moved.get(line.operation, Decimal(0)))
-        for line in hours
-    ]
-    return sorted((one for one in over if one[1] > 0), key=lambda one: -one[1])
 
 
 def read_answer(

@@ -1,6 +1,7 @@
 """A close-out as facts: the plan behind the accepted quote, and what happened beside it."""
 
 from collections.abc import Callable
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -170,6 +171,21 @@ def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
         *((line.name, line.amount) for line in costs.lines if line.name not in (MATERIAL, HELPER)),
         *zip(NEVER_BOOKED, (-costs.unbooked, -unlogged), strict=True),
     ]  # fmt: skip
+
+
+def hours_over(close_out: CloseOut) -> list[tuple[str, Decimal]]:
+    """What operations took beyond their plan, most first.
+
+    A planned line whose hours stand on another one is counted with that one.
+    """
+    moved: dict[str, Decimal] = {}
+    for line in close_out.not_logged:
+        moved[line.onto] = moved.get(line.onto, Decimal(0)) + line.estimate
+    over = [
+        (line.name, line.actual - line.planned - moved.get(line.operation, Decimal(0)))
+        for line in close_out.hours
+    ]
+    return sorted((one for one in over if one[1] > 0), key=lambda one: -one[1])
 
 
 def unpaid_words(close_out: CloseOut, show: Callable[[Money], str]) -> str:
