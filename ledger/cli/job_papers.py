@@ -41,6 +41,7 @@ def buying_list(
     from ledger.jobs.buying import jobs_to_buy_for
     from ledger.jobs.jobs import find_job, is_won
     from ledger.jobs.lines import is_known
+    from ledger.reports.still_to_buy import with_promised
 
     with open_shop() as book, voice.wait("Adding up what the jobs need …"):
         wanted = [find_job(book, job)] if job else jobs_to_buy_for(book)
@@ -50,7 +51,7 @@ def buying_list(
                 if not is_known(book, one):
                     voice.note(f"{one.number} {one.title} has no design yet: not on this list.")
             wanted = [one for one in wanted if is_known(book, one)]
-        purchases = make_list(book, wanted)
+        purchases = with_promised(book, make_list(book, wanted))
         if pdf:
             _put_list(book, purchases, pdf)
     if as_json:
@@ -260,6 +261,7 @@ def _json(purchases: "BuyingList") -> dict[str, Any]:
             for name, lines in purchases.by_supplier.items()
         ],
         **plain_fields(purchases, "total tax tax_inside", purchases.currency),
+        "promised": list(purchases.promised),
     }  # fmt: skip
 
 

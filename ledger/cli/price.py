@@ -12,6 +12,7 @@ from ledger.cli.opened import open_shop
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 from ledger.measures.units import show_bought, show_count
+from ledger.measures.values import replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -55,12 +56,15 @@ def price(
     """
     from ledger.jobs.jobs import find_job, last_job
     from ledger.jobs.pricing import price_job, range_of
+    from ledger.reports.still_to_buy import promised_of_price
 
     with open_shop() as book, voice.wait("Laying out the sheets …") as tell:
         job_row = find_job(book, job) if job else last_job(book)
         quoted = _quoted_before_tax(book, job_row)
         sheet = price_job(book, job_row, harder=harder, progress=tell, before_tax=quoted)
         spread = range_of(book, sheet)
+        promised = promised_of_price(book, job_row, sheet)
+        sheet = replace(sheet, warnings=(*sheet.warnings, *promised))
         if xlsx:
             from ledger.cli.printed import on_letter
             from ledger.workbooks.writers.cost_sheet import write_cost_sheet

@@ -217,8 +217,8 @@ def _say_buying(report: Today) -> None:
         named = [f"{row.material} {show_count(row.quantity, row.unit)}" for row in mine[:MOST]]
         rest = f" and {len(mine) - MOST} more" if len(mine) > MOST else ""
         voice.say(f"To buy for {number}: {', '.join(named)}{rest}.")
-    if numbers:  # jobs that share sheets are on one list with all others that are won
-        is_one = numbers[0] in {job.number for job in report.jobs} and len(numbers) == 1
+    if numbers:  # what is promised to others, or shared, is only on the list of all that are won
+        is_one = numbers == [job.number for job in report.jobs]
         which = numbers[0] if is_one else "--won"
         voice.note(f"In packs, by supplier: benchledger job buying-list {which}")
 

@@ -10,7 +10,6 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from math import ceil
 
 from msgspec import Struct, field
 
@@ -26,8 +25,16 @@ from ledger.jobs.pricing import taken_of
 from ledger.jobs.shared_needs import SharedNeeds, shared_needs
 from ledger.measures.money import Currency, Money, sales_tax, total
 from ledger.measures.quantity import Quantity
-from ledger.measures.units import kind
-from ledger.stock.cover import NONE, OWN, Cover, cover, goods_given, goods_on_hand, still_short
+from ledger.stock.cover import (
+    NONE,
+    OWN,
+    Cover,
+    cover,
+    goods_given,
+    goods_on_hand,
+    packs_of,
+    still_short,
+)
 from ledger.stock.materials import materials, supplier_names
 from ledger.stock.prices import CostPrice, current_prices, purchase_tax
 from ledger.stock.use_tax import improvement_of, use_tax_rate
@@ -100,6 +107,8 @@ class BuyingList(Struct, frozen=True):
     others: tuple[tuple[str, Money, int], ...] = ()
     """Work of others to be given out: what it is, its price, the days it takes."""
     shared: SharedNeeds = SharedNeeds()
+    promised: tuple[str, ...] = ()
+    """What of the stock that covers these jobs is promised to other jobs as well, in words."""
 
     @property
     def to_buy(self) -> tuple[BuyingLine, ...]:
@@ -239,7 +248,7 @@ def _line(
     suppliers: dict[int, str],
     tally: _Tally,
 ) -> BuyingLine:
-    packs = _packs(material, tally.short)
+    packs = packs_of(material, tally.short)
     buy = tally.short if packs is None else material.pack * packs
     amount = book.currency.money(price.amount * buy.decimal) if price else None
     return BuyingLine(
@@ -288,11 +297,3 @@ def _tax(book: Book, price: CostPrice | None, amount: Money | None, share: Fract
 
 def _is_stale(book: Book, price: CostPrice | None) -> bool:
     return price is not None and (book.today - price.day).days > book.settings.stale_days
-
-
-def _packs(material: Material, short: Quantity) -> int | None:
-    """How many packs to buy; None for lumber by the board foot, which comes in whole boards."""
-    by_measure = material.kind == "lumber" and kind(material.unit) != "count"
-    if by_measure and material.pack == Quantity.of(1):
-        return None
-    return ceil(Fraction(short.millionths, material.pack.millionths))

@@ -1,7 +1,7 @@
 """What is open on a job beside its design: moving a work order, old counts, prices of others."""
 
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job, JobBasis
@@ -42,11 +42,10 @@ def old_counts(book: Book, job: Job, operations: Mapping[str, Operation]) -> Ite
     """
     bases = book.rows(JobBasis, job=job.key)
     for code, count in counts_of(book, job).items():
-        before = [basis for basis in bases if basis.entry <= count.entry]
         driver = operations[code].driver if code in operations else ""
-        if not before or driver in _OF_THE_JOB:
+        if driver in _OF_THE_JOB:
             continue
-        if changed := _changed(before[-1], bases[-1]):
+        if changed := _changed_since(bases, count.entry):
             number = f"{trimmed(count.driver.decimal):f}"
             yield Gap(
                 f"count {code}",
@@ -55,6 +54,12 @@ def old_counts(book: Book, job: Job, operations: Mapping[str, Operation]) -> Ite
                 "count it again, with the same number where it still holds",
                 is_recounted=True,
             )
+
+
+def _changed_since(bases: Sequence[JobBasis], entry: int) -> str:
+    """What of a job's basis became another after an entry, in words; nothing where nothing did."""
+    before = [basis for basis in bases if basis.entry <= entry]
+    return _changed(before[-1], bases[-1]) if before else ""
 
 
 _OF_THE_JOB = frozenset({
@@ -78,17 +83,26 @@ def _changed(was: JobBasis, now: JobBasis) -> str:
 
 
 def prices_of_others(book: Book, job: Job) -> tuple[Gap, ...]:
-    """The work of others whose price is still a guess, until its bill comes."""
-    return tuple(
-        Gap(
-            line.name,
-            f"{book.currency.show(line.amount)} is a guess",
-            f'benchledger job line {job.number} outside AMOUNT "{line.name}" --quoted',
-            is_price=True,
-        )
-        for line in to_give_out(book, job)
-        if not line.is_quoted
-    )
+    """The work of others whose price is a guess, or was given for another size, until its bill."""
+    return tuple(_prices_of_others(book, job))
+
+
+def _prices_of_others(book: Book, job: Job) -> Iterator[Gap]:
+    bases = book.rows(JobBasis, job=job.key)
+    for line in to_give_out(book, job):
+        show = book.currency.show(line.amount)
+        line_again = f"benchledger job line {job.number} outside"
+        if not line.is_quoted:
+            again = f'{line_again} AMOUNT "{line.name}" --quoted'
+            yield Gap(line.name, f"{show} is a guess", again, is_price=True)
+        elif changed := _changed_since(bases, line.entry):
+            yield Gap(
+                line.name,
+                f"{line.name} {show} was priced for another size ({changed})",
+                f'{line_again} {book.currency.decimal(line.amount)} "{line.name}" --quoted',
+                "ask its price again, and type the same where it still holds",
+                is_recounted=True,
+            )
 
 
 def small_job_admin(

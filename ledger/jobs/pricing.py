@@ -30,6 +30,7 @@ from ledger.errors import NotAllowed
 from ledger.jobs.agreed_total import at_agreed_price, guess_of, notes_of
 from ledger.jobs.answers import answers_of, counts_of, given_out, planned_freight
 from ledger.jobs.assembling import ORDERS, Assembled, assemble, newer_version_note, over_note
+from ledger.jobs.covered import cover_words, value_covered
 from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.lines import OUTSIDE, line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
@@ -43,13 +44,13 @@ from ledger.jobs.tax import tax_rate_of
 from ledger.labor.history import history
 from ledger.labor.hours_range import Foretold, HoursRange
 from ledger.labor.standards import standards
-from ledger.measures.money import Money, split, total
+from ledger.measures.money import Money, total
 from ledger.measures.quantity import show_quantity
 from ledger.measures.share import show_share
 from ledger.measures.spoken import with_article
-from ledger.measures.units import EACH, show_count
+from ledger.measures.units import EACH
 from ledger.measures.values import replace
-from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand
+from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand, in_packs
 from ledger.stock.materials import supplier_names
 from ledger.stock.prices import CostPrice
 from ledger.stock.rack_pieces import RackPiece
@@ -258,7 +259,8 @@ def _line(
             f" benchledger material price {material.code} AMOUNT"
         )
     full = book.currency.money(price.amount * taken.charged.decimal)
-    in_kind, owned = _split(full, met)
+    there, met = met, in_packs(met, material)
+    in_kind, owned = value_covered(full, met)
     seller = suppliers.get(price.supplier or 0, "")
     more = [word for word in (seller, price.source) if word]
     with_unit = EACH if material.unit == EACH else with_article(material.unit)
@@ -266,7 +268,7 @@ def _line(
         *taken.trace,
         ", ".join([f"price: {_noted(price)} {with_unit} of {price.day}", *more]),
         f"{show_quantity(taken.charged)} × {price.amount} = {book.currency.show(full)}",
-        *_covered(met, material.unit),
+        *cover_words(met, there, material),
     ]
     return replace(
         _bare_line(book, made, taken, price.amount, steps),
@@ -312,26 +314,6 @@ def _bare_line(
         basis=taken.basis,
         trace=(*steps, markup),
     )
-
-
-def _split(full: Money, met: Cover) -> tuple[Money, Money]:
-    """What of a line's value goods in kind cover, and what the shop's own; the rest is bought."""
-    weights = [part.millionths for part in (met.in_kind, met.owned, met.to_buy)]
-    in_kind, owned, _ = split(full, weights) if full else (full, full, full)
-    return in_kind, owned
-
-
-def _covered(met: Cover, unit: str) -> list[str]:
-    """What of a line is there already, in words; nothing where all of it is to be bought."""
-    lines = [
-        f"{show_count(quantity, unit)} {words}"
-        for quantity, words in (
-            (met.in_kind, "in kind"),
-            (met.owned, "owned already, at the price above"),
-        )
-        if quantity
-    ]
-    return [f"{', '.join(lines)}, {show_count(met.to_buy, unit)} to buy"] if lines else []
 
 
 def _laid(code: str, plan: MaterialLayout, made: Assembled) -> SheetsLaid:

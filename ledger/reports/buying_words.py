@@ -56,6 +56,7 @@ def tax_words(purchases: BuyingList) -> str:
 def warnings(purchases: BuyingList) -> Iterator[str]:
     """What to mind before buying: tax to be paid, old prices, and what has no price."""
     yield from purchases.shared.broken
+    yield from purchases.promised
     built_in = [job.number for job in purchases.jobs if job.is_improvement]
     if built_in:
         yield (

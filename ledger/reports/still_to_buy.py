@@ -3,7 +3,7 @@
 A job that was changed after its quote needs what it is made of now, as its buying list says.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
@@ -13,11 +13,16 @@ from ledger.book import Book
 from ledger.book.questions.joint import shares_sheets
 from ledger.book.tables.ground import Job
 from ledger.errors import LedgerError
+from ledger.measures.grouped import grouped
 from ledger.measures.quantity import Quantity
+from ledger.measures.units import show_count
+from ledger.measures.values import replace
 from ledger.stock.materials import materials
 
 if TYPE_CHECKING:
     from ledger.book.tables.quotes import Quote
+    from ledger.costing.sheet import CostSheet
+    from ledger.jobs.buying import BuyingList
 
 NONE = Quantity(0)
 
@@ -60,6 +65,65 @@ def still_to_buy(book: Book, jobs: Sequence[Job]) -> list[ToBuy]:
             short = lack.left - covered
             still_short.append(ToBuy(lack.job, row.code, row.name, short, row.unit))
     return still_short
+
+
+def promised_words(
+    book: Book, drawn: Mapping[str, Quantity], numbers: Container[str]
+) -> tuple[str, ...]:
+    """What of the stock that some jobs draw on is promised to other jobs that are won as well.
+
+    `drawn` is what the jobs of these numbers count on of each material on hand. Nothing is said
+    where there is enough for all.
+    """
+    from ledger.jobs.buying import jobs_to_buy_for
+    from ledger.jobs.jobs import is_won
+
+    if not any(drawn.values()):
+        return ()
+    others = [
+        job for job in jobs_to_buy_for(book) if job.number not in numbers and is_won(book, job)
+    ]
+    lacks = [
+        lack
+        for lack in _lacks(book, others)
+        if drawn.get(lack.material) and not any(one in numbers for one in lack.job.split(" + "))
+    ]
+    known = materials(book)
+    said = []
+    for code, same in grouped(lacks, lambda lack: lack.material).items():
+        promised = min(sum((lack.left for lack in same), NONE), same[0].on_hand)
+        if promised + drawn[code] > same[0].on_hand and code in known:
+            count = show_count(promised, known[code].unit)
+            is_are = "is" if promised <= Quantity.of(1) else "are"
+            said.append(
+                f"{count} of {code} in stock {is_are} promised to"
+                f" {' and '.join(lack.job for lack in same)} as well. What all jobs together"
+                " lack: benchledger job buying-list"
+            )
+    return tuple(said)
+
+
+def promised_of_price(book: Book, job: Job, sheet: "CostSheet") -> tuple[str, ...]:
+    """What of the stock that a price counts on is promised to other jobs that are won."""
+    from ledger.costing.needs import needs_of
+    from ledger.stock.planned import still_planned
+
+    planned = {need.item: need.quantity for need in needs_of(sheet.lines) if need.quantity}
+    if not planned:
+        return ()
+    drawn = {one.material: min(one.left, one.on_hand)
+             for one in still_planned(book, job.key, planned)}  # fmt: skip
+    return promised_words(book, drawn, {job.number})
+
+
+def with_promised(book: Book, purchases: "BuyingList") -> "BuyingList":
+    """A buying list that says what of its stock is promised to jobs that are not on it."""
+    drawn = {
+        line.material: sum((given for _, given in line.from_sponsors), line.from_stock)
+        for line in purchases.lines
+    }
+    numbers = {job.number for job in purchases.jobs}
+    return replace(purchases, promised=promised_words(book, drawn, numbers))
 
 
 def _needs(book: Book, job: Job, quote: "Quote") -> dict[str, Quantity]:

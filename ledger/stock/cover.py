@@ -6,14 +6,18 @@ and are paid for. Borrowed goods cover nothing, and a piece on the rack covers n
 
 from collections.abc import Mapping
 from decimal import Decimal
+from fractions import Fraction
+from math import ceil
 
 from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.joint import Outgrown, shared_issues_to
 from ledger.book.questions.stock import OnHand, still_out
+from ledger.book.tables.materials import Material
 from ledger.book.tables.stock import Lot
 from ledger.measures.quantity import Quantity
+from ledger.measures.units import kind
 from ledger.stock.worth import value_on
 
 NONE = Quantity(0)
@@ -114,6 +118,41 @@ def still_short(need: Quantity, left: Quantity) -> Quantity:
     Quantity(millionths=400)
     """
     return NONE if left < need and left < _TALLY_STEP else left
+
+
+def packs_of(material: Material, short: Quantity) -> int | None:
+    """How many packs to buy; None for lumber by the board foot, which comes in whole boards."""
+    by_measure = material.kind == "lumber" and kind(material.unit) != "count"
+    if by_measure and material.pack == Quantity.of(1):
+        return None
+    return ceil(Fraction(short.millionths, material.pack.millionths))
+
+
+def in_packs(met: Cover, material: Material) -> Cover:
+    """How a need is met that is charged in whole packs: goods that save no pack cover nothing.
+
+    Of 50, charged as a pack of 50 with 28 on hand, the pack is bought.
+    """
+    there = met.in_kind + met.owned
+    short = still_short(there + met.to_buy, met.to_buy)
+    packs = packs_of(material, short) if material.whole else None
+    more = NONE if packs is None else min(material.pack * packs - short, there)
+    if not more:
+        return met
+    from_stock, left = _less(met.from_stock, more)
+    given, _ = _less(met.given, left)
+    return Cover(given, from_stock, met.to_buy + more)
+
+
+def _less(goods: tuple[Goods, ...], quantity: Quantity) -> tuple[tuple[Goods, ...], Quantity]:
+    """Goods without so much of those drawn last, and what is left to be taken off."""
+    kept: list[Goods] = []
+    for one in reversed(goods):
+        off = min(one.quantity, quantity)
+        quantity = quantity - off
+        if off < one.quantity:
+            kept.insert(0, Goods(one.quantity - off, one.giver))
+    return tuple(kept), quantity
 
 
 def _draw(pot: list[Goods], need: Quantity) -> tuple[tuple[Goods, ...], Quantity]:

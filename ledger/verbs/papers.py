@@ -35,6 +35,7 @@ from ledger.quotes.wording import maker
 from ledger.reports.closeout import account_of
 from ledger.reports.shop_pack import Pack
 from ledger.reports.sponsor import sponsor_report
+from ledger.reports.still_to_buy import with_promised
 from ledger.sponsors.agreements import sponsors
 from ledger.verbs.cutting import of_job as layouts_of
 from ledger.verbs.cutting import pack_with
@@ -109,7 +110,7 @@ class _Papers:
         state = state_of(self.book, self.job)
         if state in DONE:
             raise NotAllowed(f"the job is {state_words(state)}: nothing is bought for it any more")
-        purchases = buying_list(self.book, [self.job])
+        purchases = with_promised(self.book, buying_list(self.book, [self.job]))
         paper = buying_paper(purchases, self.maker, self.book.units, self.size)
         yield NamedPaper("buying-list", paper)
 

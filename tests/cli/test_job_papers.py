@@ -72,6 +72,39 @@ def test_all_open_jobs_stand_on_one_list(shelf):
     assert len(shelf("job", "buying-list", "--json").facts()["jobs"]) == 2
 
 
+def test_stock_that_is_promised_to_another_job_is_said_where_it_is_counted_on(begun):
+    """Two sheets for two jobs of two sheets: two are to be bought, on no list of one job."""
+    bench = begun(
+        ["new", "--shop", "Quillhaven Workshop"],
+        ["shop", "load", str(SAMPLES / "shop.csv")],
+        ["material", "load", str(SAMPLES / "materials.csv")],
+        ["receipt", "add", "PLY34", "2", "96", "--from", "Copper Vale Lumber", "--to", "stock",
+         "--tax-kind", "resale"],
+        ["job", "new", "Aye", "--work", "SND 40", "--use", "PLY34 2", "--client", "T. Okafor"],
+        ["job", "new", "Bee", "--work", "SND 40", "--use", "PLY34 2", "--client", "R. Ortiz"],
+    )  # fmt: skip
+    assert not any(
+        "promised" in note for note in bench("price", "bee", "--json").facts()["warnings"]
+    )
+    for words in ("draft", "send", "accept"):
+        assert bench("quote", words, "aye").code == 0
+    promised = "2 sheets of PLY34 in stock are promised to J-2501"
+    (note,) = [
+        one for one in bench("price", "bee", "--json").facts()["warnings"] if promised in one
+    ]
+    assert bench("job", "buying-list", "bee", "--json").facts()["promised"] == [note]
+    for words in ("draft", "send", "accept"):
+        assert bench("quote", words, "bee").code == 0
+    told = "".join((bench("today").out, bench("today").err))
+    assert "To buy for J-2502: PLY34 2 sheets" in told
+    assert "job buying-list --won" in told
+    assert bench("job", "buying-list", "--won", "--json").facts()["total"] == "192.00"
+    assert promised in bench("job", "buying-list", "bee").err.replace("\n", " ")
+    # sheets that a job took are its own: nothing is promised any more
+    assert bench("stock", "issue", "bee", "--as-estimated").code == 0
+    assert bench("job", "buying-list", "bee", "--json").facts()["promised"] == []
+
+
 def test_only_won_jobs_on_request(shelf):
     assert "No job is open" in shelf("job", "buying-list", "--won").out
 

@@ -16,6 +16,7 @@ from ledger.jobs.buying import buying_list
 from ledger.jobs.closeout import take_account
 from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.pricing import price_job
+from ledger.jobs.typed_lines import add_typed_use
 from ledger.measures.frozen import freeze, read_json
 from ledger.measures.length import Length
 from ledger.measures.money import Money
@@ -164,6 +165,31 @@ def test_cash_to_spend_is_what_must_still_be_bought(book, built_in):
     assert before.cash_to_spend - totals.cash_to_spend == Money(1350 + 300)
     assert before.cash_cost - totals.cash_cost == Money(300)
     assert (totals.price, totals.full_cost) == (before.price, before.full_cost)
+
+
+@pytest.mark.parametrize(("there", "bought", "owned"), [
+    # a pack of 50 at 0.48 is 24.00; 28 on hand leave 22 short, a whole pack: nothing is saved
+    ("28", "24.00", "0.00"),
+    # 50 on hand cover the need; 78 do no more
+    ("50", "0.00", "24.00"),
+    ("78", "0.00", "24.00"),
+])  # fmt: skip
+def test_goods_on_hand_that_save_no_whole_pack_leave_the_pack_to_be_bought(
+    book, equip, there, bought, owned
+):
+    equip(book)
+    disc = MaterialRow("DISC", "Disc", "supply", "each", pack=q(50), whole=True,
+                       price=Decimal("0.48"))  # fmt: skip
+    save_materials(book, [disc])
+    job = new_job(book, "Sand a table")
+    add_typed_use(book, job, ["DISC 50"])
+    own(book, "DISC", there, int(Decimal(there) * 48))
+    totals = price_job(book, job).totals
+    listed = buying_list(book, [job]).total
+    assert listed == book.currency.money(Decimal(bought))
+    assert (totals.material_to_buy, totals.cash_to_spend) == (listed, listed)
+    assert totals.material_owned == book.currency.money(Decimal(owned))
+    check_ties(price_job(book, job))
 
 
 def test_what_the_job_was_issued_is_still_covered_in_its_price(book, built_in):

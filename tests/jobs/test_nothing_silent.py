@@ -21,6 +21,7 @@ from ledger.designs.store import save_design
 from ledger.jobs.answers import answer, set_count
 from ledger.jobs.estimate import drivers_of
 from ledger.jobs.jobs import new_job, set_basis
+from ledger.jobs.lines import add_outside
 from ledger.jobs.pricing import price_job
 from ledger.labor.standards import load_starting_standards, standards
 from ledger.measures.length import Length
@@ -167,6 +168,26 @@ def _assert_finished(piece, operations, drivers, said) -> None:
             assert any(_has_hours(one, operations, drivers) for one in drivers_of_it) or (
                 {"sanding", "sanding solid wood", "sanding before paint"} & said.keys()
             )
+
+
+def test_a_price_of_others_for_another_size_is_named_until_it_is_asked_again(book: Book, equip):
+    equip(book)
+    design = Design("shelf", "Shelf", "inch", parameters=(Parameter("width", "36 in"),),
+                    parts=(Part("A", "Board", "1", "width", "10 in", "PLY"),))  # fmt: skip
+    job = new_job(book, "Shelf")
+    version = save_design(book, design).key
+    set_basis(book, job, version, {})
+    add_outside(book, job, "stone top", Money(48900), is_quoted=True)
+    assert price_job(book, job).gaps == ()
+
+    set_basis(book, job, version, {"width": "48 in"})
+    (told,) = price_job(book, job).gaps
+    assert (
+        told.basis == "stone top 489.00 was priced for another size (width as designed, now 48 in)"
+    )
+    assert (told.is_answerable, told.is_left_out) == (False, False)
+    add_outside(book, job, "stone top", Money(52000), is_quoted=True)
+    assert price_job(book, job).gaps == ()
 
 
 def test_a_count_made_for_another_size_is_named_until_it_is_made_again(book: Book, equip):
