@@ -118,6 +118,12 @@ class MaterialFinder:
         )
 
 
+def post_longer(book: Book, material: Material, length: Length) -> Material:
+    """Post a material once more with boards of another length."""
+    facts = {name: getattr(material, name) for name in _FACTS}
+    return book.post(Material(**(facts | {"length": length})))
+
+
 def dressed_to(material: Material) -> Length | None:
     """How thick a board of the material ends: as it comes surfaced, else as it is flattened."""
     if material.surfaced is not None or material.thickness is None:

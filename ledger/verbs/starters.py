@@ -10,6 +10,7 @@ from ledger.costing.assumptions import other_wood
 from ledger.costing.lumber import board_faults
 from ledger.costing.sheet import CostSheet
 from ledger.costing.spread import PriceRange
+from ledger.costing.taken import board_parts
 from ledger.designs.build import build
 from ledger.designs.kinds import PlacedSizes, place_sizes
 from ledger.designs.model import Design
@@ -26,10 +27,14 @@ from ledger.jobs.jobs import new_job, set_basis
 from ledger.jobs.price_rules import unpaid_helper
 from ledger.jobs.pricing import price_job, range_of
 from ledger.jobs.shop_floor import wood_of
+from ledger.measures.length import Length, show_length
+from ledger.measures.lumber import OVER_LENGTH_NM
 from ledger.measures.money import Money
 from ledger.measures.sizes import SpokenSizes, read_sizes
+from ledger.measures.spoken import with_article
+from ledger.measures.units import kind
 from ledger.measures.values import replace
-from ledger.stock.materials import find_material, materials, save_materials
+from ledger.stock.materials import find_material, materials, post_longer, save_materials
 from ledger.stock.prices import current_prices
 from ledger.workbooks.readers.starters import starter, starting_materials
 
@@ -182,14 +187,49 @@ def rough_starter(
             _stand_ins(book, missing)
             job = new_job(book, design.title)
             own = own_starter(book, name, read.words)
+            longer = _as_long(book, own.design, placed.values)
             take_starter(book, job, own, placed.values, pieces)
             answer = _priced(book, price_job(book, job), read, placed, design)
+            answer = replace(answer, notes=(*longer, *answer.notes))
             raise _NothingKept
     except _NothingKept:
         pass
     if answer is None:
         raise BookTrouble("The rough price was not worked out.")
     return answer
+
+
+def _as_long(book: Book, design: Design, values: Mapping[str, str]) -> tuple[str, ...]:
+    """Post boards as long as the longest part where the price list has none; a note for each.
+
+    Raises:
+        BadValue: the boards are priced by the piece, so that a longer one has no price.
+    """
+    known, notes = materials(book), []
+    built = build(design, values, book.units, wood_of(book))
+    for code, parts in board_parts(built, known).items():
+        row, longest = known[code], max(part.length for part in parts)
+        needed = Length(longest.nm + OVER_LENGTH_NM)
+        if row.length is None or needed <= row.length:
+            continue
+        said, boards, taken = (
+            show_length(one, book.units, suffix=True) for one in (longest, row.length, needed)
+        )
+        words = (
+            f"Its longest part is {said}, and a board of {row.code} {row.name} in your price list"
+            f" is {boards}"
+        )
+        if kind(row.unit) == "count":
+            raise BadValue(
+                f"{words}, priced by the {row.unit}: put boards of {taken} or longer into the"
+                " price list, or say your hours: --hours 20"
+            )
+        post_longer(book, row, needed)
+        notes.append(
+            f"{words}: priced as boards of {taken} at the same price {with_article(row.unit)}."
+            " Shorter ones must be glued or spliced, and the hours of that are not in this price."
+        )
+    return tuple(notes)
 
 
 def _priced(

@@ -32,6 +32,28 @@ def test_a_piece_is_priced_as_a_range_from_the_nearest_jobs_with_reasons(lived):
     ]
 
 
+@pytest.mark.parametrize(("new", "long", "short", "part"), [
+    ([], "bench 108 x 18 x 17 in", "bench 90 x 18 x 17 in", "108 in"),
+    (["--currency", "EUR", "--units", "mm"], "bench 2700 x 450 x 430 mm",
+     "bench 2200 x 450 x 430 mm", "2700 mm"),
+])  # fmt: skip
+def test_a_piece_longer_than_the_boards_has_a_price_that_says_so(begun, new, long, short, part):
+    shop = begun(
+        ["new", "--shop", "Quillhaven Workshop", *new],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000"],
+        ["material", "load", "--starting"],
+    )
+    said = shop("job", "rough", *long.split(), "--json").facts()
+    (note,) = [one for one in said["notes"] if "longest part" in one]
+    assert f"Its longest part is {part}, and a board of " in note
+    within = shop("job", "rough", *short.split(), "--json").facts()
+    assert not any("longest part" in one for one in within["notes"])
+    assert float(said["low"]) > float(within["low"]) > 0
+    # the longer boards were of the telephone alone: the next job is told that its boards are short
+    taken = shop("job", "new", "Bench", "--starter", "bench", "--size", long.partition(" ")[2])
+    assert "take boards of" in taken.out + taken.err
+
+
 def test_the_range_is_read_by_other_programs(lived):
     facts = json.loads(lived("job", "rough", "media", "console", "60x18x22", "--json").out)
 

@@ -213,3 +213,17 @@ def test_a_line_is_taken_by_the_word_of_its_list_or_refused_with_one_of_its_kind
     assert "repair" not in refused.err and "job add-cost J-2501 other 1 14.50" in refused.err
     assert "no name" in refused.err and "no amount" in shop("job", "line", "chair", "use", "x").err
     assert "repair 3h" in shop("job", "line", "chair", "work").err
+
+
+@pytest.mark.parametrize(("new", "unit"), [
+    ([], "bd ft"), (["--currency", "EUR", "--units", "mm"], "m³"),
+])  # fmt: skip
+def test_a_small_count_is_shown_with_the_places_that_it_has(begun, new, unit):
+    """So much wood is milled in minutes, but its set-up is not nothing: the count isn't either."""
+    shop = begun(
+        ["new", "--shop", "Quillhaven Workshop", *new],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000"],
+        ["job", "new", "Mill a strip", "--work", "MIL 0.0027"],
+    )
+    said = shop("price", "mill", "--all").out
+    assert re.search(rf"MIL +Mill solid stock +0\.0027 +{unit} ", said)

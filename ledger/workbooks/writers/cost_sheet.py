@@ -11,7 +11,7 @@ from ledger.costing.spread import PriceRange
 from ledger.labor.estimate import total_hours
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, totals
-from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.rounding import count_shown, half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.reports.price_words import firm_words
 from ledger.workbooks import paper
@@ -220,7 +220,7 @@ def _hours(workbook: Workbook, sheet: CostSheet) -> None:
     rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
     form = padded(paper.HOURS)
     for line in sheet.hours:
-        count = trimmed(half_up(line.driver, 2))
+        count = count_shown(line.driver)
         rows.add(
             (line.operation, line.name, line.unit, count, line.estimate, line.owner, line.helper,
              line.history, line.past_jobs, line.basis),
