@@ -19,7 +19,9 @@ from ledger.measures.values import replace
 
 if TYPE_CHECKING:
     from ledger.book import Book
+    from ledger.book.tables.ground import Job
     from ledger.labor.log import TimeEntry
+    from ledger.verbs.hours import Target
 
 app = typer.Typer(no_args_is_help=True, help="Hours as they were worked: add, again, load, list.")
 
@@ -27,7 +29,7 @@ Words = Annotated[
     list[str],
     typer.Argument(
         metavar="[JOB] OPERATION DURATION",
-        help="Such as: bed sand 1h45, or sand 90m",
+        help="Such as: bed sand 1h45, sand 90m, or bed sand 1h mill 45m",
         autocompletion=complete.job_operation,
     ),
 ]
@@ -63,48 +65,90 @@ def add(
 ) -> None:
     """Enter hours after the fact; names by any part, the last job if none is said.
 
+    Several in one line are read together; the first job is that of all that name none.
+
     Example: benchledger hours add bed sand 1h45 --on yesterday
     """
     from ledger.labor.log import TimeEntry, read_class
-    from ledger.verbs.hours import read_people, read_target
+    from ledger.verbs.hours import read_people
 
     if len(words) < 2:
         raise typer.BadParameter("Say what took how long: hours add [JOB] OPERATION DURATION")
-    minutes = parse_duration(words[-1])
     with open_shop(after_close=after_close) as book:
-        line = f"benchledger hours add {{}} {words[-1]}"
-        try:
-            target = read_target(book, words[:-1], read_class(kind), line=line)
-        except NotFound:
-            _require_one_entry(words)
-            raise
-        day = book.dates.read(on)
+        spoken = _spoken(book, words, read_class(kind))
+        if len(spoken) > 1 and (start or as_json):
+            raise typer.BadParameter("--start and --json are of one entry alone")
+        day, people = book.dates.read(on), read_people(book, by, helpers or [])
         began = datetime.combine(day, parse_time(start)) if start else None
-        time_entry = TimeEntry(
-            job=target.job,
-            activity=target.activity,
-            minutes=minutes,
-            day=day,
-            kind=target.kind,
-            people=read_people(book, by, helpers or []),
-            began=began,
-            ended=began + timedelta(minutes=minutes) if began else None,
-            part=part,
-            cause=cause,
-            prevention=prevention,
-            note=note,
-        )
-        _enter(book, time_entry, yes=yes, as_json=as_json)
+        entries = [
+            TimeEntry(
+                job=target.job,
+                activity=target.activity,
+                minutes=minutes,
+                day=day,
+                kind=target.kind,
+                people=people,
+                began=began,
+                ended=began + timedelta(minutes=minutes) if began else None,
+                part=part,
+                cause=cause,
+                prevention=prevention,
+                note=note,
+            )
+            for target, minutes in spoken
+        ]
+        for time_entry in entries:
+            _enter(book, time_entry, yes=yes, as_json=as_json)
 
 
-def _require_one_entry(words: list[str]) -> None:
-    """Refuse several entries in one line, each with a duration of its own."""
-    ended = [word for word in words[1:-1] if re.fullmatch(r"\d+(h\d*|m|:\d\d)", word)]
-    if ended:
-        raise BadValue(
-            f"{ended[0]} and {words[-1]} are two entries; write one at a time: benchledger hours"
-            f" add {' '.join(words[: words.index(ended[0]) + 1])}"
-        )
+def _spoken(book: "Book", words: list[str], kind: str) -> "list[tuple[Target, int]]":
+    """What took how long: one entry, or several of which each ends with its duration.
+
+    The job of the first is that of all that name none.
+    """
+    from ledger.verbs.hours import read_target
+
+    minutes, line = parse_duration(words[-1]), f"benchledger hours add {{}} {words[-1]}"
+    try:
+        return [(read_target(book, words[:-1], kind, line=line), minutes)]
+    except NotFound:
+        parted = _parted(words)
+        if len(parted) == 1:
+            raise
+    spoken: list[tuple[Target, int]] = []
+    for *said, took in parted:
+        if not said:
+            raise BadValue(f"Say what took {took}, such as: sand {took}")
+        at = spoken[0][0].job if spoken else None
+        spoken.append((_target(book, at, said, kind), parse_duration(took)))
+    return spoken
+
+
+def _target(book: "Book", job: "Job | None", said: list[str], kind: str) -> "Target":
+    """What is done on the job of the entry before it, or on one that is named anew."""
+    from ledger.verbs.hours import read_target
+
+    if job is None:
+        return read_target(book, said, kind)
+    try:
+        return read_target(book, [job.number, *said], kind)
+    except NotFound as unknown:
+        if len(said) == 1:
+            raise
+        try:
+            return read_target(book, said, kind)
+        except NotFound:
+            raise unknown from None
+
+
+def _parted(words: list[str]) -> list[list[str]]:
+    """Words parted after each duration."""
+    parted: list[list[str]] = [[]]
+    for at, word in enumerate(words, start=1):
+        parted[-1].append(word)
+        if at < len(words) and re.fullmatch(r"\d+(h\d*|m|:\d\d)", word):
+            parted.append([])
+    return parted
 
 
 @app.command()

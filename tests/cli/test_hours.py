@@ -81,11 +81,24 @@ def test_an_operation_of_several_words_needs_no_quotes(bed):
     assert bed("hours", "add", "bed", "glue", "up", "2h", on=ON).out.startswith("J-2507 Assemble")
 
 
-def test_two_entries_in_one_line_are_refused_as_that(bed):
-    for words in (("sand", "1h05", "rip", "50m"), ("bed", "sand", "1h05", "bed", "rip", "50m")):
-        said = bed("hours", "add", *words, on=ON)
-        assert said.code == 1
-        assert f"hours add {' '.join(words[: words.index('1h05') + 1])}" in said.err
+@pytest.mark.parametrize("line", ["bed sand 1h05 rip 50m", "bed sand 1h05 bed rip 50m"])
+def test_several_entries_in_one_line_are_all_entered(bed, line):
+    said = bed("hours", "add", *line.split(), on=ON)
+    assert said.code == 0
+    assert "J-2507 Sand raw: 1h05 on 2025-05-06" in said.out
+    assert "J-2507 Rip strips (table saw): 50m on 2025-05-06" in said.out
+    done = json.loads(bed("hours", "job", "bed", "--json", on=ON).out)
+    hours = {one["operation"]: one["hours"] for one in done["operations"]}
+    # 65 ÷ 60 and 50 ÷ 60
+    assert (hours["SND"], hours["RIP"]) == ("1.08", "0.83")
+
+
+def test_nothing_of_a_line_is_entered_where_a_part_of_it_is_not_known(bed):
+    said = bed("hours", "add", "bed", "sand", "1h05", "xyzzy", "50m", on=ON)
+    assert (said.code, "xyzzy" in said.err) == (1, True)
+    assert bed("hours", "add", "marrow", "1h05", "rip", "50m", on=ON).code == 1
+    assert bed("hours", "add", "bed", "sand", "1h", "rip", "1h", "--json", on=ON).code == 2
+    assert json.loads(bed("hours", "job", "bed", "--json", on=ON).out)["hours"] == "0.00"
 
 
 def test_a_group_is_split_by_the_estimate_and_says_so(bed):
