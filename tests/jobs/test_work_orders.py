@@ -42,7 +42,7 @@ from ledger.quotes.revisions import send_quote
 from ledger.quotes.text import offer_text
 from ledger.reports.ahead import left_of
 from ledger.reports.closeout import account_of
-from ledger.reports.review_read import ORDER, QuotesOfBook, closed_work, kind_of
+from ledger.reports.review_read import IN_ONE_SUM, QuotesOfBook, closed_work, kind_of
 from ledger.reports.today import today_report
 from ledger.stock import receive as buy
 from ledger.stock.documents import Document, DocumentLine, Share
@@ -281,7 +281,7 @@ def test_a_job_by_total_is_sold_at_it_and_teaches_nothing(bench):
     assert account_of(bench, job).afterwards.done.price == Money(85000)
     assert all(not lesson.estimate for lesson in history(bench).lessons)
     assert account_of(bench, job).record.marks == ()
-    assert kind_of(bench, job) == ORDER
+    assert kind_of(bench, job) == IN_ONE_SUM
 
 
 def test_a_job_by_total_is_invoiced_without_a_quote(bench):

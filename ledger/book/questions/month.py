@@ -51,10 +51,13 @@ class Named(NamedTuple):
 
 KEPT_LOTS = """
 SELECT lot.id AS lot, min(gone.lot) AS of_lot, max(gone.of_movement) IS NOT NULL AS from_job
-FROM credited_goods c JOIN movement gone ON gone.id = c.movement AND gone.line IS NULL
-JOIN lot ON lot.line = c.line GROUP BY lot.id
+FROM credited_goods c CROSS JOIN movement gone ON gone.id = c.movement AND gone.line IS NULL
+CROSS JOIN lot ON lot.line = c.line GROUP BY lot.id
 """
-"""The lots that stand for what a supplier kept of goods sent back before, and the lot of these."""
+"""The lots that stand for what a supplier kept of goods sent back before, and the lot of these.
+
+The joins begin with what was credited, which is little.
+"""
 
 KEPT_KIND = """CASE WHEN m.kind IN ('lot receipt', 'reversed') THEN 'lot kept'
 WHEN kept.from_job THEN 'kept' ELSE 'charged' END"""
@@ -62,10 +65,13 @@ WHEN kept.from_job THEN 'kept' ELSE 'charged' END"""
 
 _KEPT = f"""
 SELECT kept.lot, kept.of_lot, m.day, m.kind, {KEPT_KIND} AS instead, m.quantity, m.full, m.cash
+FROM ({KEPT_LOTS}) AS kept JOIN movement m ON m.lot = kept.lot
+WHERE m.day <= :last AND m.{IN_FORCE}
+UNION ALL
+SELECT kept.lot, kept.of_lot, m.day, m.kind, {KEPT_KIND}, m.quantity, m.full, m.cash
 FROM ({KEPT_LOTS}) AS kept JOIN (
-  SELECT lot, day, kind, quantity, full, cash FROM movement WHERE {IN_FORCE}
-  UNION ALL SELECT id, day, 'lot ' || source, quantity, full, cash FROM lot WHERE {IN_FORCE}
-) AS m ON m.lot = kept.lot WHERE m.day <= :last
+  SELECT *, 'lot ' || source AS kind FROM lot
+) AS m ON m.id = kept.lot WHERE m.day <= :last AND m.{IN_FORCE}
 """
 
 _MOVED = f"""
