@@ -339,20 +339,21 @@ def _show_differences(close_out: "CloseOut") -> None:
     over = [f"{name} +{hours} h" for name, hours in hours_over(close_out)[:3]]
     if over and planned:
         voice.say(f"Longest over: {'; '.join(over)}.")
-    higher = total(line.variance.price for line in close_out.materials)
+    higher = total(line.told_apart.price for line in close_out.materials)
     not_taken = total(cost for _, cost in close_out.differences.not_taken)
     shared = total(amount for _, amount in close_out.together)
-    more = total(line.variance.usage for line in close_out.materials) + not_taken - shared
+    more = total(line.told_apart.usage for line in close_out.materials) + not_taken - shared
     price = _beside(show, higher, "higher than planned", "lower than planned", "as planned")
     price += price_rise_words(close_out)
-    kept = close_out.afterwards.done.credit
     used = [f"prices {price}", f"{_beside(show, more, 'more', 'less', 'as much')} used"]
     words = used if any(line.used or line.cost for line in close_out.materials) else []
     words += [
         f"{_beside(show, amount, 'more', 'less', 'as much')} for being cut together with {others}"
         for others, amount in close_out.together
     ]
-    words += [f"{show(kept)} back on the rack"] if kept else []
+    fee, back = total(m.fee for m in close_out.materials), close_out.afterwards.done.credit
+    words += [f"{show(fee)} kept by suppliers of goods sent back"] if fee else []
+    words += [f"{show(back)} back on the rack"] if back else []
     words += [f"nothing taken of what was planned at {show(not_taken)}"] if not_taken else []
     voice.say(f"Material: {'; '.join(words) or 'none planned, none taken'}.")
     freight = close_out.freight
@@ -370,7 +371,6 @@ def _show_differences(close_out: "CloseOut") -> None:
 
 
 def _beside(show: Callable[[Money], str], amount: Money, above: str, below: str, same: str) -> str:
-    """Say a difference in plain words."""
     if not amount:
         return same
     return f"{show(abs(amount))} {above if amount > Money(0) else below}"

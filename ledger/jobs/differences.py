@@ -31,7 +31,8 @@ class MaterialDifference(Struct, frozen=True):
 
     `used` is what the job took and did not bring back, `scrapped` what was spoiled at its cost;
     both are in `cost`, which is without freight and without tax that is planned on a line of its
-    own, and in the usage part. Pieces of the rack are a row of their own, counted by the piece.
+    own, and in the usage part. `fee` is the part of `cost` that suppliers kept of goods that went
+    back. Pieces of the rack are a row of their own, counted by the piece.
     """
 
     item: str
@@ -44,6 +45,14 @@ class MaterialDifference(Struct, frozen=True):
     cost: Money
     variance: Variance
     from_rack: bool = False
+    fee: Money = Money(0)
+
+    @property
+    def told_apart(self) -> Variance:
+        """The difference without the fee: of the price where there is a planned one, else usage."""
+        has_price = self.planned and (self.used or self.scrapped)
+        fee = Variance(self.fee, Money(0)) if has_price else Variance(Money(0), self.fee)
+        return Variance(self.variance.price - fee.price, self.variance.usage - fee.usage)
 
 
 class FreightDifference(Struct, frozen=True):
@@ -151,6 +160,7 @@ def _difference(
         cost=cost,
         variance=variance(cost, gone.fraction, planned_cost, planned.fraction),
         from_rack=from_rack,
+        fee=total(use.fee_before_tax for use in uses),
     )
 
 

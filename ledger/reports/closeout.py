@@ -158,10 +158,12 @@ def variance_lines(close_out: CloseOut) -> list[tuple[str, Money]]:
     silent = {line.operation for line in _never_logged(close_out)}
     hours = sum(line.owner for line in close_out.sheet.hours if line.operation in silent)
     unlogged = close_out.sheet.rates.break_even.times(Fraction(hours))
-    used = total(m.variance.usage for m in materials) + total(cost for _, cost in costs.not_taken)
+    used = total(m.told_apart.usage for m in materials) + total(c for _, c in costs.not_taken)
+    fee = total(m.fee for m in materials)
     return [
-        ("material price", total(m.variance.price for m in materials)),
+        ("material price", total(m.told_apart.price for m in materials)),
         ("material used", used - shared),
+        *([("kept by suppliers of goods sent back", fee)] if fee else []),
         *((f"cut together with {others}", amount) for others, amount in close_out.together),
         ("offcuts back on the rack", -close_out.afterwards.done.credit),
         (f"freight{on_returned}", close_out.freight.variance),

@@ -25,14 +25,17 @@ def job_material(book: Book, job: int) -> list[JobUse]:
 
 
 def _told_apart(use: JobUse, kept: NotCredited | None) -> JobUse:
-    """The use with the freight of what went back; what the job still has bears its own share."""
+    """The use with freight and fee of what went back; what the job has bears its own share."""
     if kept is None or not use.full:
         return use
+    if not kept.freight:
+        return use._replace(fee=kept.goods)
     share = Fraction((use.full - kept.full).minor, use.full.minor)
     return use._replace(
         freight=use.freight.times(share) + kept.freight,
         freight_lost=kept.freight,
         tax=use.tax.times(share),
+        fee=kept.goods,
     )
 
 

@@ -128,7 +128,7 @@ def not_credited(book: Book, job: int) -> dict[int, NotCredited]:
         freight = min(Money(row.full), left.get(row.line, _NOTHING))
         kept[row.lot] = NotCredited(Money(row.full), freight)
         left[row.line] = left.get(row.line, _NOTHING) - freight
-    return {lot: amounts for lot, amounts in kept.items() if amounts.freight}
+    return {lot: amounts for lot, amounts in kept.items() if amounts.full}
 
 
 _LEFT_BEHIND = f"""

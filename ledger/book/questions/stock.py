@@ -51,7 +51,8 @@ class JobUse(NamedTuple):
 
     `freight` is the part of `full` that was paid for bringing the goods; `freight_lost` the part
     of that for goods that went back to the supplier without it. `tax` is the part that was paid on
-    the goods, or is owed as use tax on their receipt.
+    the goods, or is owed as use tax on their receipt. `fee` is what the supplier kept of goods
+    that went back, beyond their freight.
     """
 
     material: str | None
@@ -67,6 +68,13 @@ class JobUse(NamedTuple):
     freight: Money = Money(0)
     freight_lost: Money = Money(0)
     tax: Money = Money(0)
+    fee: Money = Money(0)
+
+    @property
+    def fee_before_tax(self) -> Money:
+        """The fee without tax that is told in `tax`: freight lost leaves none of it there."""
+        share = Fraction(self.tax.minor, self.full.minor) if self.full else Fraction(0)
+        return self.fee if self.freight_lost else self.fee.times(1 - share)
 
 
 _DRAWABLE_LOTS = """SELECT lot, quantity, full, cash FROM on_hand
