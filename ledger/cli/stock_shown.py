@@ -13,6 +13,7 @@ from ledger.measures.money import Currency, totals
 from ledger.measures.plain import plain, plain_fields
 from ledger.measures.quantity import Quantity, show_quantity
 from ledger.measures.units import show_count
+from ledger.stock.credited import paid_for
 from ledger.stock.materials import find_material
 from ledger.stock.rack_pieces import rack
 from ledger.stock.worth import value_on
@@ -29,7 +30,11 @@ def list_stock(text: str, *, lots: bool, every: bool, as_json: bool) -> None:
         ]
         receipts = receipts_of_lots(book) if as_json or lots or every else {}
         sent = sent_not_credited(book, book.today)
-        awaited = [(gone, lot) for gone in sent if (lot := book.row(Lot, gone.lot))]
+        awaited = [
+            (gone, lot, paid_for(book, lot, gone.open))
+            for gone in sent
+            if (lot := book.row(Lot, gone.lot))
+        ]
         currency = book.currency
     if as_json:
         voice.print_json([_json(row, currency, receipts.get(row.lot), sent) for row in rows])
@@ -38,9 +43,9 @@ def list_stock(text: str, *, lots: bool, every: bool, as_json: bool) -> None:
         _say_lots(rows, currency, receipts)
     else:
         _say_materials(rows, currency)
-    for gone, lot in awaited:
+    for gone, lot, paid in awaited:
         if sought in f"{lot.material} {lot.words} {lot.category}".casefold():
-            voice.say(_awaited(gone, lot, currency))
+            voice.say(_awaited(gone, lot, paid.words(currency)))
 
 
 def list_rack(material: str, *, as_json: bool) -> None:
@@ -75,11 +80,10 @@ def _edges(words: str) -> list[str] | None:
     return [edge for edge in words.split() if edge != "none"] if words else None
 
 
-def _awaited(gone: GoneBack, lot: Lot, currency: Currency) -> str:
-    cost = currency.show(gone.cost_of(gone.open))
+def _awaited(gone: GoneBack, lot: Lot, paid: str) -> str:
     return (
         f"Sent back on {gone.day}, no credit note yet: {show_count(gone.open, lot.unit)}"
-        f" {lot.material or lot.words} of lot {lot.key}, {cost}."
+        f" {lot.material or lot.words} of lot {lot.key}; {paid}."
     )
 
 

@@ -227,7 +227,7 @@ def _say_credits(report: Today) -> None:
     for one in report.awaited_credits:
         voice.say(
             f"No credit note yet: {one.item} {show_count(one.quantity, one.unit)}, sent back to"
-            f" {one.supplier} on {one.since}, cost {report.currency.show(one.cost)}."
+            f" {one.supplier} on {one.since}; {one.paid.words(report.currency)}."
         )
 
 

@@ -72,6 +72,7 @@ if TYPE_CHECKING:
     from ledger.quotes.to_be_paid import OpenPaper
     from ledger.reports.others import OthersWork
     from ledger.sponsors.agreements import Progress
+    from ledger.stock.credited import PaidFor
 
 SOON = 7
 """Days before its end from which a sent quote is about to expire."""
@@ -136,7 +137,7 @@ class OldPrice(Struct, frozen=True):
 
 
 class AwaitedCredit(Struct, frozen=True):
-    """Goods that were sent back and for which no credit note has come, at what they had cost."""
+    """Goods sent back without a credit note yet: what they had cost, and what was paid for them."""
 
     supplier: str
     item: str
@@ -144,6 +145,7 @@ class AwaitedCredit(Struct, frozen=True):
     unit: str
     since: date
     cost: Money
+    paid: "PaidFor"
 
 
 class Today(Struct, frozen=True):
@@ -365,14 +367,14 @@ def _awaited_credits(book: Book) -> list[AwaitedCredit]:
     credits = []
     for gone in sent_not_credited(book, book.today):
         from ledger.book.tables.stock import Lot
-        from ledger.stock.credited import sold_by
+        from ledger.stock.credited import paid_for, sold_by
 
         lot = book.row(Lot, gone.lot)
         if lot is not None:
             credits.append(
                 AwaitedCredit(
                     sold_by(book, lot), lot.material or lot.words, gone.open, lot.unit, gone.day,
-                    gone.cost_of(gone.open),
+                    gone.cost_of(gone.open), paid_for(book, lot, gone.open),
                 )
             )  # fmt: skip
     return credits

@@ -25,7 +25,7 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
     [job, invoice, kind, due, days_late, open] · paid_ahead [job, held, quote] · to_settle [job,
     day, stage, kept, received, back, owed] · to_refund [job, back] · to_send_back [job, amount] ·
     deliverables [sponsor, kind, left, due] · to_buy [job, material, quantity, unit] ·
-    awaited_credits [supplier, item, quantity, unit, since, cost] · old_prices [material, day,
+    awaited_credits [supplier, item, quantity, unit, since, cost, paid] · old_prices [material, day,
     jobs] · others [job, what, amount, lead_days, quoted] ·
     open_months · off_site {folder, is_there, last}.
     """
@@ -59,7 +59,9 @@ def today_json(report: Today, clock_minutes: int) -> dict[str, Any]:
         "deliverables": plain_rows(report.deliverables, "sponsor kind left due"),
         "to_buy": plain_rows(report.to_buy, "job material quantity unit"),
         "awaited_credits": plain_rows(
-            report.awaited_credits, "supplier item quantity unit since cost", currency
+            report.awaited_credits,
+            "supplier item quantity unit since cost paid=paid.amount",
+            currency,
         ),
         "old_prices": plain_rows(report.old_prices, "material day jobs"),
         "others": plain_rows(

@@ -2,13 +2,19 @@
 
 import re
 from collections.abc import Mapping
+from fractions import Fraction
+
+from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.materials import Supplier
 from ledger.book.tables.receipts import Receipt, ReceiptLine
 from ledger.book.tables.stock import Lot
 from ledger.errors import NotAllowed
+from ledger.measures.money import Currency, Money
+from ledger.measures.quantity import Quantity
 from ledger.stock.lots import lot_in_force
+from ledger.stock.prices import rates_paid
 
 _LOT = re.compile(r"(?:lot )?(\d+)", re.IGNORECASE)
 
@@ -83,6 +89,38 @@ def sold_by(book: Book, lot: Lot) -> str:
     receipt = book.row(Receipt, line.receipt) if line else None
     supplier = book.row(Supplier, receipt.supplier) if receipt else None
     return supplier.name if supplier else ""
+
+
+class PaidFor(Struct, frozen=True):
+    """What was paid for goods with the tax on them, freight left out; and that tax."""
+
+    amount: Money
+    tax: Money
+
+    def words(self, currency: Currency) -> str:
+        """How it is said of goods that wait for their credit note."""
+        return f"paid for the goods: {currency.show(self.amount)}{' with tax' * bool(self.tax)}"
+
+
+def paid_for(book: Book, lot: Lot, quantity: Quantity) -> PaidFor:
+    """What was paid for so much of a bought lot; what of it comes back is the supplier's to say."""
+    line = book.row(ReceiptLine, lot.line or 0)
+    if line is None or not line.quantity:
+        return PaidFor(Money(0), Money(0))
+    part = quantity.fraction / line.quantity.fraction
+    tax = _tax_on_goods(book, line).times(part)
+    return PaidFor(line.net.times(part) + tax, tax)
+
+
+def _tax_on_goods(book: Book, line: ReceiptLine) -> Money:
+    """The tax on a line without the part on its freight, where the usual rate says it has one."""
+    both, tax = line.net + line.freight, line.tax_paid
+    off = [
+        min((abs(tax - base.times(rate)) for rate in rates_paid(book)), default=tax)
+        for base in (line.net, both)
+    ]
+    is_on_both = off[1] < off[0] and both
+    return tax.times(Fraction(line.net.minor, both.minor)) if is_on_both else tax
 
 
 def _receipt_of(book: Book, lot: Lot) -> Receipt:

@@ -181,10 +181,17 @@ def _is_same_paper(used: NumberedReceipt, document: Document) -> bool:
     return same and used.kind == document.kind and (by_name or used.day == str(document.day))
 
 
+_BACK = "enter what came back as a credit note"
+_KEPT = (
+    "what the supplier keeps, for restocking or as freight, is a discount on the credit note, such"
+    ' as --discount 18.68 or --discount "15 %"'
+)
+
+
 def _line_faults(document: Document, line: DocumentLine) -> list[str]:
     is_credit = document.kind == "credit"
     if line.net.minor < 0 or line.tax_paid.minor < 0:
-        return [f"{line.words}: amounts are zero or more; enter what came back as a credit note."]
+        return [f"{line.words}: amounts are zero or more; {_KEPT if is_credit else _BACK}."]
     if line.quantity.millionths < 0 or not (line.quantity or is_credit):
         return [f"{line.words}: the quantity must be more than zero."]
     if is_credit and not line.quantity and not line.net:
