@@ -51,7 +51,7 @@ def close(
     from ledger.jobs.closeout import close_job
     from ledger.jobs.jobs import SHUT, state_of
     from ledger.jobs.unlogged import post_answers
-    from ledger.quotes.excess import credit_needed
+    from ledger.quotes.billing import next_paper
     from ledger.reports.closeout import account_of, close_out_json
 
     with open_job(job) as (book, job_row):
@@ -71,7 +71,7 @@ def close(
             if posts:
                 account = account_of(book, job_row, *agreed)
             _put_files(book, account, pdf, xlsx)  # inside the entry: no file, nothing closed
-        credit = credit_needed(book, job_row)
+        paper = next_paper(book, job_row)
     if is_closed and not preview:
         voice.note(f"{job_row.number} is {state} already; this is its account as it stands now.")
     for path in filter(None, (pdf, xlsx)):
@@ -80,7 +80,7 @@ def close(
         voice.print_json(close_out_json(account))
     else:
         _show(account)
-        voice.warn(*filter(None, [credit]))
+        voice.warn(*filter(None, [paper]))
 
 
 def brought_pairs(book: "Book", job: "Job") -> dict[str, str]:

@@ -141,6 +141,7 @@ def _say(report: MonthReport) -> None:
         _say_over(report)
     voice.say()
     _say_rest(report)
+    voice.say_all(report.to_invoice)
 
 
 def _say_spend(report: MonthReport) -> None:

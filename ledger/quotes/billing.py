@@ -148,7 +148,11 @@ def next_paper(book: Book, job: Job) -> str:
     if contract.has_final or came == contract.invoiced.asked:
         return ""
     if came > contract.invoiced.asked:
-        return f"Under VAT its invoice follows: benchledger quote invoice {job.number}"
+        more = _show(contract, came - contract.invoiced.asked)
+        return (
+            f"{more} came for {job.number} and stands in no invoice. Under VAT its invoice follows:"
+            f" benchledger quote invoice {job.number}"
+        )
     last, ahead = contract.standing[-1].row.number, contract.invoiced.asked - came
     return (
         "More is invoiced than came; a credit note takes it off:"

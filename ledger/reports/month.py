@@ -19,6 +19,7 @@ from ledger.measures.day import Month
 from ledger.measures.money import Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.reports import wip
+from ledger.reports.called_for import invoices_that_follow
 from ledger.reports.roll import COLUMNS, Roll, roll_between
 from ledger.reports.settled import LATE, REFUNDED, SENT_BACK, OverAccount
 from ledger.reports.spend import Spend, other_costs_json, spend_between
@@ -59,6 +60,7 @@ class MonthReport(OverAccount, frozen=True):
     progress: tuple[wip.JobInProgress, ...]
     states: Mapping[str, str]
     money_in: tuple[wip.PaidOnJob, ...]
+    to_invoice: tuple[str, ...]
     price_changes: tuple[PriceChange, ...]
     owner_minutes: int
     owner_minutes_on_jobs: int
@@ -106,6 +108,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
         reopened=reopened_jobs(book, until),
         to_refund=tuple(refunds(book, until)),
         to_send_back=tuple(all_goods_to_return(book, until)),
+        to_invoice=tuple(invoices_that_follow(book, first, until)),
         price_changes=largest_price_changes(book, month),
         owner_minutes=hours.logged,
         owner_minutes_on_jobs=hours.on_jobs,

@@ -29,7 +29,6 @@ from ledger.book.questions.progress import (
     has_lines,
     has_sponsors,
     open_jobs,
-    overinvoiced_jobs,
     paid_or_quoted,
     reopened_jobs,
 )
@@ -63,6 +62,7 @@ from ledger.measures.money import Currency, Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up
 from ledger.reports.ahead import WorkAhead, work_ahead
+from ledger.reports.called_for import papers_called_for
 from ledger.reports.still_to_buy import ToBuy, still_to_buy
 from ledger.stock.materials import materials
 
@@ -224,7 +224,7 @@ def _gathered(book: Book) -> Today:
         to_settle=tuple(one for one in settlements(book) if not one.is_settled),
         to_refund=tuple(refunds(book)),
         to_send_back=tuple(all_goods_to_return(book)),
-        to_invoice=tuple(_papers_called_for(book)),
+        to_invoice=tuple(papers_called_for(book)),
         deliverables=_deliverables(book),
         to_buy=tuple(
             still_to_buy(book, [o.job for o in under_way if o.is_paid_or_quoted and not o.is_built])
@@ -244,20 +244,6 @@ def _clock(book: Book) -> "Running | None":
     from ledger.labor.clock import running
 
     return running(book)
-
-
-def _papers_called_for(book: Book) -> list[str]:
-    """Which paper a job still calls for: canceled and invoiced otherwise, or of too much."""
-    canceled = [one.job for one in settlements(book)]
-    excess = book.rows_of(Job, overinvoiced_jobs(book))
-    if not canceled and not excess:
-        return []
-    from ledger.quotes.billing import next_paper
-    from ledger.quotes.excess import credit_needed
-    from ledger.quotes.invoice import papers
-
-    words = [next_paper(book, job) for job in canceled if papers(book, job)]
-    return [*filter(None, (*words, *(credit_needed(book, job) for job in excess)))]
 
 
 def _invoices(book: Book) -> "tuple[OpenPaper, ...]":

@@ -221,6 +221,17 @@ def fewer_minutes(book: Book, job: int) -> int:
     return int(book.column(_FEWER_MINUTES, job=job)[0])
 
 
+_PAID_BEYOND_INVOICES = f"""SELECT job FROM payment WHERE {IN_FORCE}
+GROUP BY job HAVING max(day BETWEEN :first AND :last) AND sum(amount) > (
+  SELECT coalesce(sum(asked), 0) FROM invoice
+  WHERE invoice.job = payment.job AND kind <> 'request' AND invoice.{IN_FORCE}) ORDER BY job"""
+
+
+def paid_beyond_invoices(book: Book, first: date, last: date) -> list[int]:
+    """The jobs paid on some of these days of which more came than invoices ask for, till today."""
+    return book.column(_PAID_BEYOND_INVOICES, first=first, last=last)
+
+
 def paid_or_quoted(book: Book) -> set[int]:
     """The jobs about which there ever was a quote or a payment, taken back or not."""
     return set(book.column("SELECT job FROM quote UNION SELECT job FROM payment"))
