@@ -82,7 +82,7 @@ def write_invoice(
                 " the piece was delivered, or the work done. Its final invoice must say the day:"
                 f" benchledger quote invoice {job.number} --supplied DAY"
             )
-        bill = _under_vat(book, contract, which, rest or bool(handed_over), request, handed_over)
+        bill = _under_vat(book, contract, which, rest, request, handed_over)
     else:
         chosen = _chosen(contract, which)
         is_paid = contract.received >= contract.whole.asked and not contract.has_final
@@ -251,7 +251,7 @@ def _rest(contract: Contract, supplied: date | None) -> Bill:
         deducted: tuple[Deducted, ...] = ()
     else:
         lines, deducted = contract.lines, _deducted(contract)
-    due = max(contract.whole.asked - contract.received, ZERO)
+    due = max(contract.whole.asked - contract.received - contract.awaited, ZERO)
     return Bill(
         paper=INVOICE,
         kind=FINAL if deducted else ALONE,
@@ -281,8 +281,8 @@ def _under_vat(
 ) -> Bill:
     came = min(contract.received, contract.whole.asked)
     if request:
-        return _request(contract, which)
-    if rest or contract.canceled or (contract.has_final and not which):
+        return _request(contract, which, rest=rest)
+    if rest or supplied or contract.canceled or (contract.has_final and not which):
         return _rest(contract, supplied)
     if came > contract.invoiced.asked and not which:
         return _received(book, contract, came)
@@ -320,20 +320,22 @@ def _days_paid(book: Book, contract: Contract) -> tuple[date, ...]:
     return tuple(sorted(set(days)))
 
 
-def _request(contract: Contract, which: str) -> Bill:
-    """A payment asked for, without number and without tax to be entered: no invoice."""
+def _request(contract: Contract, which: str, *, rest: bool = False) -> Bill:
+    """A payment asked for, or all that are open: without number and tax to enter, no invoice."""
     opened = [due for due in contract.dues if contract.open_of([due]) > ZERO]
     if not opened:
         raise NotAllowed(f"Nothing asked for on {contract.job.number} is open.")
-    due = find_due(opened, which) if which else opened[0]
-    still = contract.open_of([due])
-    part = contract.portion_of(due).share(Fraction(still.minor, due.asked.minor))
+    asked = [find_due(opened, which)] if which else opened if rest else opened[:1]
+    parts = [
+        contract.portion_of(due).share(Fraction(contract.open_of([due]).minor, due.asked.minor))
+        for due in asked
+    ]
     return Bill(
         paper=REQUEST,
         kind="Payment request",
-        lines=contract.lines_of([due], [part]),
-        portion=part,
-        to_pay=still,
+        lines=contract.lines_of(asked, parts),
+        portion=sum_of(parts),
+        to_pay=contract.open_of(asked),
     )
 
 

@@ -176,6 +176,15 @@ class Contract(Struct, frozen=True):
                 return Portion(net, net, tax)
         return portion
 
+    @property
+    def awaited(self) -> Money:
+        """What the invoices that stand still wait for, what was credited of them left out."""
+        if self.canceled is not None:
+            return ZERO
+        covered = [due for due in self.dues if due.key in self.covered]
+        credited = max(total(due.asked for due in covered) - self.invoiced.asked, ZERO)
+        return max(self.open_of(covered) - credited, ZERO)
+
     def open_of(self, dues: Sequence[Due]) -> Money:
         """What is still to be paid of some of the payments asked for."""
         chosen = {due.key for due in dues}
