@@ -14,6 +14,7 @@ from ledger.book.questions.stock import JobUse
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import Cancellation
 from ledger.jobs.agreement import cancellation_of
+from ledger.jobs.answers import is_bill_of_others
 from ledger.measures.money import Money, total
 
 
@@ -46,8 +47,8 @@ def goods_to_return(book: Book, job: Job, day: date | None = None) -> GoodsToRet
     left = canceled.returnable - gone
     if left <= Money(0):
         return None
-    goods = tuple(use for use in job_material(book, job.key) if use.quantity and use.full
-                  and use.category != "outside")  # fmt: skip
+    taken = job_material(book, job.key)
+    goods = tuple(use for use in taken if use.quantity and use.full and not is_bill_of_others(use))
     return GoodsToReturn(job, left, goods)
 
 
