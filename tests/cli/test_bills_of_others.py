@@ -4,6 +4,10 @@ import json
 
 import pytest
 
+from ledger.book import Book
+from ledger.jobs.going_back import all_goods_to_return
+from tests.conftest import DAY
+
 PRICES = "code,name,kind,unit,length,width,thickness,price\nGLUE,Glue,adhesive,bottle,,,,7.50\n"
 RATES = ["shop", "set", "overhead_year=22000", "pay_year=56000", "selling_rate=73"]
 INCH = (["new", "--shop", "Quillhaven"], [*RATES, "tax_standing=sales_tax", "tax_rate=8.25 %"])
@@ -135,6 +139,17 @@ def test_of_a_canceled_job_the_bill_is_kept_as_outside_work(chair):
     said = said.replace(",", ".")
     assert f"material as issued to the job {glue}" in said
     assert f"outside work as it came {outside}" in said
+
+
+def test_a_bill_of_others_is_no_goods_that_go_back(chair, tmp_path):
+    shop, _, cost = chair
+    bill(chair, category="outside")
+    of_vat = ["--kept-as", "work"] if cost == "125.00" else []
+    why = ["--stage", "before cutting", "--why", "moved away", *of_vat]
+    shop("job", "cancel", "chair", "--returnable", "7.50", *why).done()
+    with Book(tmp_path / "shop.sqlite", DAY) as book:
+        (waiting,) = all_goods_to_return(book)
+    assert [use.material for use in waiting.goods] == ["GLUE"]
 
 
 def test_a_bill_that_stands_as_a_cost_and_on_a_receipt_is_asked_about(chair, pdf_text, tmp_path):
