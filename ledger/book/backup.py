@@ -4,11 +4,14 @@ A copy is verified before it gets its name, and never takes the place of another
 copy takes the book's place in one step, and what stood there is kept beside it.
 """
 
+import os
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import ExitStack, closing, contextmanager
 from datetime import date
 from pathlib import Path
+from typing import BinaryIO
 
 from ledger.book import schema, troubles
 from ledger.book.check import examine_file
@@ -61,9 +64,14 @@ def restore(path: Path, source: Path, today: date) -> Path | None:
         if is_new:
             schema.put_in_place(part, path)
             return None
-        with _held(path):
-            kept = _kept_beside(path, today)
-            part.replace(path)
+        with path.open("rb") as bytes_of_it, _held(path) as book:
+            if book is None:
+                kept = _moved_aside(path, today)
+                part.replace(path)
+            else:
+                kept = _copied_aside(bytes_of_it, path, today)
+                _put_into(book, part)
+                path.chmod(0o600)
         return kept
 
 
@@ -74,31 +82,64 @@ def _require_sound(path: Path, name: str) -> None:
 
 
 @contextmanager
-def _held(path: Path) -> Iterator[None]:
-    """Keep every other command out of the book, unless it is too damaged to be held.
+def _held(path: Path) -> Iterator[sqlite3.Connection | None]:
+    """Keep every other command out of the book; None where it is too damaged to be held.
 
     Taking the lock also finishes what a killed command left half done: its journal would otherwise
-    be played into the book that comes in its place.
+    be played into the book that comes in its place. The lock stays until the connection is closed,
+    so the file must not be opened and closed meanwhile: that would give the lock away.
     """
     with ExitStack() as stack:
+        connection = None
         try:
             connection = stack.enter_context(closing(schema.connect(path)))
             connection.execute("BEGIN EXCLUSIVE")
+            connection.execute("PRAGMA locking_mode=EXCLUSIVE")  # kept beyond the commit
+            connection.execute("COMMIT")
         except (sqlite3.DatabaseError, UnicodeDecodeError) as trouble:
             if troubles.is_locked(trouble):
                 with troubles.as_refusal(path):
                     raise
-        yield
+            connection = None
+        yield connection
 
 
-def _kept_beside(path: Path, today: date) -> Path:
+def _put_into(book: sqlite3.Connection, copy: Path) -> None:
+    """Write a copy into the open book, in one transaction.
+
+    The file stays the same one: a command that opened it before waits for the lock and then finds
+    the new content. Under another file of the same name it would take the journal of that one's
+    writer for its own.
+    """
+    with closing(schema.connect(copy)) as source:
+        source.backup(book)
+
+
+def _copied_aside(old: BinaryIO, path: Path, today: date) -> Path:
+    kept = _free_name_beside(path, today)
+    with part_of(kept) as part:
+        handle = os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+        with os.fdopen(handle, "wb") as file:
+            shutil.copyfileobj(old, file, 1 << 20)
+            file.flush()
+            os.fsync(file.fileno())
+        schema.put_in_place(part, kept)
+    return kept
+
+
+def _moved_aside(path: Path, today: date) -> Path:
+    kept = _free_name_beside(path, today)
+    schema.put_in_place(path, kept)
+    journal = path.with_name(f"{path.name}-journal")
+    if journal.exists():  # of a book too damaged to be held; it belongs to no other
+        journal.rename(kept.with_name(f"{kept.name}-journal"))
+    return kept
+
+
+def _free_name_beside(path: Path, today: date) -> Path:
     for number in range(1, 1000):
         more = "" if number == 1 else f"-{number}"
         kept = path.with_name(f"{path.stem}.replaced-{today}{more}{path.suffix}")
         if not schema.is_there(kept):
-            schema.put_in_place(path, kept)
-            journal = path.with_name(f"{path.name}-journal")
-            if journal.exists():  # of a book too damaged to be held; it belongs to no other
-                journal.rename(kept.with_name(f"{kept.name}-journal"))
             return kept
     raise BookTrouble(f"There are too many replaced books beside {path}; move some away.")

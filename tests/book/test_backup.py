@@ -232,6 +232,61 @@ def test_the_journal_of_a_killed_command_is_not_played_into_the_restored_book(tm
     assert not (tmp_path / "shop.sqlite-journal").exists()
 
 
+def test_who_opened_the_book_before_it_was_restored_reads_the_restored_one(tmp_path, book):
+    """Its first lock comes after the restore, while the next command's journal lies there."""
+    post(book, "one")
+    backup.back_up(book.path, tmp_path / "copy.sqlite")
+    post(book, "two")
+    book.close()
+    early = sqlite3.connect(book.path, isolation_level=None)
+    kept = backup.restore(book.path, tmp_path / "copy.sqlite", DAY)
+    with Book(book.path, DAY) as later, closing(early), later.entry("supplier add"):
+        later.post(Supplier(name="three"))
+        assert (tmp_path / "shop.sqlite-journal").exists()
+        assert early.execute("SELECT name FROM supplier").fetchall() == [("one",)]
+        assert (tmp_path / "shop.sqlite-journal").exists()
+    assert names(book.path) == ["one", "three"]
+    assert names(kept) == ["one", "two"]
+
+
+def test_nobody_posts_between_the_keeping_of_a_book_and_its_replacing(tmp_path, book, monkeypatch):
+    post(book, "one")
+    backup.back_up(book.path, tmp_path / "copy.sqlite")
+    book.close()
+    put, refused = backup._put_into, []
+
+    def put_while_another_tries(held, copy):
+        with closing(sqlite3.connect(book.path, timeout=0, isolation_level=None)) as other:
+            with pytest.raises(sqlite3.OperationalError, match="is locked"):
+                other.execute("BEGIN IMMEDIATE")
+            refused.append(True)
+        put(held, copy)
+
+    monkeypatch.setattr(backup, "_put_into", put_while_another_tries)
+    backup.restore(book.path, tmp_path / "copy.sqlite", DAY)
+    assert refused == [True]
+
+
+def test_a_restore_that_is_cut_off_leaves_the_book_as_it_was(tmp_path, book, monkeypatch):
+    post(book, "one")
+    backup.back_up(book.path, tmp_path / "copy.sqlite")
+    post(book, "two")
+    book.close()
+
+    def half(held, copy):
+        with closing(schema.connect(copy)) as source:
+            source.backup(held, pages=20, progress=lambda *_: os._exit(9))
+
+    monkeypatch.setattr(backup, "_put_into", half)
+    child = os.fork()
+    if not child:
+        backup.restore(book.path, tmp_path / "copy.sqlite", DAY)
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 9
+    assert (tmp_path / "shop.sqlite-journal").exists(), "it was half written"
+    assert names(book.path) == ["one", "two"]
+    assert all(finding.wrong == [] for finding in examine_file(book.path))
+
+
 def test_the_first_to_look_after_a_kill_plays_the_journal_back(tmp_path, killed):
     assert all(finding.wrong == [] for finding in examine_file(killed))
     assert names(killed) == ["one"]

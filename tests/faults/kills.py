@@ -286,11 +286,13 @@ def swap(folder: Path, times: int) -> dict[str, object]:
     shutil.copyfile(path, copy)
     base, wrong = state(path)
     writers = [_until_told(path, folder / f"posted-{number}") for number in range(2)]
-    for _ in range(times):
-        time.sleep(0.15)
-        with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-            typed("restore", str(copy))(path, 0)
-    (folder / "enough").touch()
+    try:
+        for _ in range(times):
+            time.sleep(0.15)
+            with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
+                typed("restore", str(copy))(path, 0)
+    finally:
+        (folder / "enough").touch()
     ends = [wait_for(child) for child in writers]
     posted = sum(int((folder / f"posted-{number}").read_text()) for number in range(2))
     books = [path, *folder.glob("shop.replaced-*.sqlite")]
