@@ -20,7 +20,7 @@ from ledger.book.tables.ground import Job
 from ledger.book.tables.operations import Operation
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.changes import approved_minutes
-from ledger.jobs.lines import AgreedTotal, total_of
+from ledger.jobs.lines import guessed_minutes
 from ledger.labor.plan import COUNTED, hours_left, plan_of, worked_on_changes
 from ledger.labor.standards import staffed
 from ledger.measures.days_off import DaysOff
@@ -110,22 +110,21 @@ def owner_left(
 
 def to_do(
     work: Sequence[WorkSum | WorkOfMonth], plan: Mapping[str, Decimal] | None,
-    guessed: AgreedTotal | None, changed: int, fewer: int, operations: Mapping[str, Operation],
+    guessed: int, changed: int, fewer: int, operations: Mapping[str, Operation],
 ) -> Decimal | None:  # fmt: skip
     """The owner's hours still to do on a job, `changed` minutes of approved changes in them.
 
-    `fewer` are minutes that such changes took off a plan; a guess comes without them. A job that
-    was sold in one sum has its guessed hours, less what was worked; None where nothing foretells
-    them.
+    `fewer` are minutes that such changes took off. A job that was sold in one sum has its
+    `guessed` minutes, less what was worked; None where nothing foretells them.
     """
     ahead = Fraction(max(changed - worked_on_changes(work), 0), 60)
     if plan:
         own = Fraction(owner_left(work, plan, operations)) - Fraction(fewer, 60)
         return half_up(max(own, Fraction(0)) + ahead, 2)
-    if guessed is None or not guessed.minutes:
+    if not guessed:
         return None
     minutes = sum(row.minutes for row in work if row.kind in COUNTED)
-    return half_up(Fraction(max(guessed.minutes - minutes, 0), 60) + ahead, 2)
+    return half_up(Fraction(max(guessed - fewer - minutes, 0), 60) + ahead, 2)
 
 
 def booked_ahead(book: Book) -> list[BookedWork]:
@@ -138,7 +137,7 @@ def booked_ahead(book: Book) -> list[BookedWork]:
         if job is not None and agreement is not None and row.state not in BUILT:
             worked, changed = work_of_job(book, job.key), approved_minutes(book, job)
             plan, fewer = plan_of(book, job), fewer_minutes(book, job.key)
-            left = to_do(worked, plan, total_of(book, job), changed, fewer, operations)
+            left = to_do(worked, plan, guessed_minutes(book, job), changed, fewer, operations)
             booked.append(BookedWork(job, agreement.day, left))
     return sorted(booked, key=lambda one: (one.agreed, one.job.key))
 

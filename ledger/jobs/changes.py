@@ -194,12 +194,17 @@ def find_change(book: Book, job: Job, text: str) -> ChangeOrder:
 
 def changes_total(book: Book, job: Job) -> Money:
     """What the approved change orders add to the price, before tax."""
-    return total(c.order.price for c in changes(book, job) if c.state == "approved")
+    return total(change.order.price for change in approved(book, job))
 
 
 def approved_minutes(book: Book, job: Job) -> int:
     """Minutes that approved change orders add; what they take off is in the job's own hours."""
-    return sum(c.order.minutes for c in changes(book, job) if c.state == "approved")
+    return sum(c.order.minutes for c in approved(book, job))
+
+
+def approved(book: Book, job: Job) -> list[Change]:
+    """The change orders that stand approved, each since its day."""
+    return [change for change in changes(book, job) if change.state == "approved"]
 
 
 def changed_minutes(book: Book, job: Job) -> tuple[int, int]:
@@ -210,8 +215,7 @@ def changed_minutes(book: Book, job: Job) -> tuple[int, int]:
 
 def worked_ahead(book: Book, job: Job) -> bool:
     """Whether hours were logged on change orders while none was approved."""
-    approved = any(change.state == "approved" for change in changes(book, job))
-    return changed_minutes(book, job)[1] > 0 and not approved
+    return changed_minutes(book, job)[1] > 0 and not approved(book, job)
 
 
 def _next_number(book: Book, job: Job) -> int:

@@ -267,6 +267,12 @@ def divided_sum(
     return AgreedTotal(price, amount - price, minutes)
 
 
+def guessed_minutes(book: Book, job: Job) -> int:
+    """The minutes guessed with a price in one sum, before changes; zero where none are."""
+    row = book.last(JobTotal, job=job.key)
+    return row.minutes if row else 0
+
+
 def line_counts(book: Book, job: Job) -> dict[str, JobCount]:
     """The work of a job's lines by operation, as counts made by hand; hours where no count is."""
     counts: dict[str, JobCount] = {}

@@ -6,7 +6,6 @@ from decimal import Decimal
 
 from ledger.book import Book
 from ledger.book.questions.labor import work_by_month
-from ledger.book.questions.progress import fewer_minutes
 from ledger.book.questions.review import (
     SpentTime,
     StateDay,
@@ -15,17 +14,15 @@ from ledger.book.questions.review import (
 )
 from ledger.book.tables.ground import Job
 from ledger.book.tables.jobs import Agreement
-from ledger.jobs.changes import approved_minutes
-from ledger.jobs.lines import total_of
+from ledger.jobs.agreement import WITHOUT_QUOTE
+from ledger.jobs.changes import approved
+from ledger.jobs.lines import guessed_minutes
 from ledger.labor.history import history
 from ledger.labor.plan import plan_of
 from ledger.labor.standards import staffed, standards
 from ledger.measures.grouped import grouped
 from ledger.reports.ahead import promise_of
 from ledger.reports.review_time import BookedJob, KeptPromise, TimedLine
-
-OVER = frozenset({"ready", "installed", "closed", "canceled"})
-"""States from which on nothing is booked on a job."""
 
 DELIVERED = frozenset({"installed", "closed"})
 """States by which the day of a promise is met: installed, or closed where that was never said."""
@@ -55,25 +52,23 @@ def booked_jobs(book: Book, first: date, last: date) -> list[BookedJob]:
     """The jobs that were booked in some days, with what was planned and what was worked.
 
     Planned are the hours kept of the quote (else the last estimate, else the guess of a job sold
-    in one sum) and of approved changes.
+    in one sum) and of approved changes, each from its own day on.
     """
     states, operations = entered(book), staffed(book)
     worked = grouped(work_by_month(book, last), lambda row: row.job)
-    agreed: dict[int, Agreement] = {}
-    for row in book.rows(Agreement):
-        agreed[row.job] = row
     jobs = []
-    for key, agreement in agreed.items():
-        job, over = book.row(Job, key), since(states.get(key, ()), OVER)
-        if job is None or agreement.day > last or (over is not None and over <= first):
+    for key, agreements in grouped(book.rows(Agreement), lambda row: row.job).items():
+        job, entered_states = book.row(Job, key), states.get(key, [])
+        if job is None or agreements[0].day > last:
             continue
-        jobs.append(
-            BookedJob(
-                job.number, agreement.day, over, plan_of(book, job), total_of(book, job),
-                approved_minutes(book, job), fewer_minutes(book, key), operations,
-                worked.get(key, []),
-            )
+        quoted = [row.day for row in agreements if row.source not in WITHOUT_QUOTE]
+        one = BookedJob(
+            job.number, agreements[0].day, (quoted or [agreements[0].day])[-1], plan_of(book, job),
+            guessed_minutes(book, job), approved(book, job), operations, worked.get(key, []),
+            entered_states,
         )  # fmt: skip
+        if not one.is_over(first) or any(row.day > first for row in entered_states):
+            jobs.append(one)
     return jobs
 
 

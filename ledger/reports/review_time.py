@@ -9,10 +9,10 @@ from fractions import Fraction
 from msgspec import Struct
 
 from ledger.book.questions.labor import WorkOfMonth
-from ledger.book.questions.review import SpentTime
+from ledger.book.questions.review import SpentTime, StateDay
 from ledger.book.tables.operations import Operation
 from ledger.jobs.ahead import to_do
-from ledger.jobs.lines import AgreedTotal
+from ledger.jobs.changes import Change
 from ledger.measures.duration import to_hours
 from ledger.measures.grouped import grouped
 from ledger.measures.money import Money
@@ -20,6 +20,9 @@ from ledger.measures.rounding import half_up
 
 SAVING = Fraction(1, 10)
 """The saving that a tool or jig is reckoned with: 10 % of the hours of its operation."""
+
+OVER = frozenset({"ready", "installed", "closed", "canceled"})
+"""States in which nothing is booked on a job."""
 
 LEAST_TIMED = 2
 """An operation has a ratio to its standard where so many closed jobs timed it by itself."""
@@ -121,32 +124,43 @@ def activities_of(spent: Iterable[SpentTime], break_even: Money) -> list[Activit
 class BookedJob(Struct, frozen=True):
     """A job that was agreed: its days, what was planned, and what was worked on it by month.
 
-    `changed` are minutes that approved changes add, `fewer` those they take off; `operations` tell
-    the owner's part of the plan; `over` is the day on which nothing was left to do, or None.
+    `planned` is the day since which its plan stands: a quote may follow a price in one sum with
+    `guessed` minutes. `changes` are those approved, with their days; `operations` tell the owner's
+    part of the plan.
     """
 
     number: str
     agreed: date
-    over: date | None
+    planned: date
     plan: Mapping[str, Decimal] | None
-    guessed: AgreedTotal | None
-    changed: int
-    fewer: int
+    guessed: int
+    changes: Sequence[Change]
     operations: Mapping[str, Operation]
     work: Sequence[WorkOfMonth]
+    states: Sequence[StateDay]
+
+    def is_over(self, day: date) -> bool:
+        """Whether nothing was left to do at the end of a day, by the state in which it stood."""
+        entered = [row.state for row in self.states if row.day <= day]
+        return bool(entered) and entered[-1] in OVER
+
+    def left(self, day: date) -> Decimal | None:
+        """The owner's hours left at the end of a month, by what was agreed and worked till then."""
+        orders = [change.order for change in self.changes if change.since <= day]
+        return to_do(
+            [row for row in self.work if row.month <= f"{day:%Y-%m}"],
+            self.plan if self.planned <= day or not self.guessed else None,
+            self.guessed,
+            sum(order.minutes for order in orders),
+            sum(order.fewer_minutes for order in orders),
+            self.operations,
+        )
 
 
 def hours_ahead(jobs: Iterable[BookedJob], day: date) -> list[tuple[str, Decimal]]:
     """What was booked at the end of a month: what each agreed job then had left of its plan."""
-    ahead = []
-    month = f"{day:%Y-%m}"
-    for job in jobs:
-        if job.agreed <= day and (job.over is None or job.over > day):
-            work = [row for row in job.work if row.month <= month]
-            left = to_do(work, job.plan, job.guessed, job.changed, job.fewer, job.operations)
-            if left:
-                ahead.append((job.number, left))
-    return ahead
+    agreed = [job for job in jobs if job.agreed <= day and not job.is_over(day)]
+    return [(job.number, left) for job in agreed if (left := job.left(day))]
 
 
 class KeptPromise(Struct, frozen=True):

@@ -43,7 +43,7 @@ from ledger.jobs.ahead import BUILT, WEEKS_A_YEAR, to_do
 from ledger.jobs.changes import approved_minutes
 from ledger.jobs.going_back import GoodsToReturn, all_goods_to_return
 from ledger.jobs.jobs import state_words
-from ledger.jobs.lines import USE, lines_of, total_of
+from ledger.jobs.lines import USE, guessed_minutes, lines_of, total_of
 from ledger.jobs.payments import (
     Outstanding,
     Refund,
@@ -294,7 +294,8 @@ def _job_now(
     # only what is agreed has change orders
     changed = approved_minutes(book, job) if job.key in agreed else 0
     fewer = fewer_minutes(book, job.key) if job.key in agreed else 0
-    now, left = standing(work, plan), to_do(work, plan, guess, changed, fewer, operations)
+    now, guessed = standing(work, plan), guessed_minutes(book, job)
+    left = to_do(work, plan, guessed, changed, fewer, operations)
     minutes, planned = now.job_minutes + worked_on_changes(work), now.job_planned
     if plan is None and guess is not None and guess.minutes:
         planned = to_hours(guess.minutes)

@@ -9,6 +9,7 @@ import pytest
 from ledger.errors import BadValue
 from ledger.jobs.agreement import Ask, agree
 from ledger.jobs.ahead import FreeTime, booked_ahead, earliest
+from ledger.jobs.changes import approve, decline, propose
 from ledger.jobs.jobs import find_job, new_job, set_state
 from ledger.jobs.lines import set_total
 from ledger.labor.log import TimeEntry, log_hours, read_activity
@@ -155,3 +156,44 @@ def test_what_stands_before_a_job_is_to_the_minute(booked):
     activity, spent = read_activity(booked, "SND", "work")
     log_hours(booked, TimeEntry(find_job(booked, "First"), activity, 45, booked.today, spent))
     assert [one.before for one in work_ahead(booked).jobs] == [Decimal(0), Decimal("11.25")]
+
+
+@pytest.mark.parametrize("metric", [False, True])
+def test_a_review_counts_what_was_agreed_by_the_day_of_its_row(book, metric_book, metric):
+    """By hand: 12 h; 10 more from 10 February; 4 fewer from 20 March; 9 quoted from 20 April."""
+    at = metric_book if metric else book
+    job = new_job(at, "Gate")
+    set_total(at, job, Money(100000), 12 * 60)
+    said = {"tax_rate": Fraction(0), "tax_standing": "sales_tax"}
+    agree(at, job, "price in one sum", [Ask("all", Money(100000), Money(0))],
+          day=date(2025, 1, 10), **said)  # fmt: skip
+    days = [date(2025, *day) for day in ((1, 31), (2, 28), (3, 31), (4, 24))]
+    for minutes, day, answer in ((600, 10, approve), (6000, 11, decline), (6000, 12, None)):
+        order = propose(at, job, "more", Money(5000), minutes=minutes, day=date(2025, 1, 20))
+        if answer:
+            answer(at, job, order, "phone", day=date(2025, 2, day))
+    less = propose(at, job, "less", Money(0), minutes=-240, day=date(2025, 3, 1))
+    approve(at, job, less, "phone", day=date(2025, 3, 20))
+    booked = booked_jobs(at, days[0], days[-1])
+    left = [[str(hours) for _, hours in hours_ahead(booked, day)] for day in days]
+    assert left == [["12.00"], ["22.00"], ["18.00"], ["18.00"]]
+    load_starting_standards(at)
+    agree(at, job, "Q-1", [Ask("all", Money(100000), Money(0))], day=date(2025, 4, 20), **said)
+    save_plan(at, job, {"RPR": Decimal("9.00")}, quoted=True)
+    booked = booked_jobs(at, days[0], days[-1])
+    left = [[str(hours) for _, hours in hours_ahead(booked, day)] for day in days]
+    assert left == [["12.00"], ["22.00"], ["18.00"], ["15.00"]]  # 9 h quoted, 10 more, 4 fewer
+
+
+def test_a_review_counts_a_job_by_the_state_in_which_it_stood(booked):
+    """A job canceled or opened again later was booked, or was not, as it stood on the row's day."""
+    days = [date(2025, 4, day) for day in (20, 21, 22, 23, 24)]
+    first, second = find_job(booked, "First"), find_job(booked, "Second")
+    for state, day in (("ready", 21), ("closed", 22), ("building", 23)):
+        set_state(booked, first, state, day=date(2025, 4, day))
+    jobs = booked_jobs(booked, days[0], days[-1])
+    left = [dict(hours_ahead(jobs, day)).get(first.number) for day in days]
+    assert left == [12, None, None, 12, 12]
+    set_state(booked, second, "canceled")  # on the 25th
+    jobs = booked_jobs(booked, days[0], days[-1])
+    assert [dict(hours_ahead(jobs, day)).get(second.number) for day in days[3:]] == [None, 36]

@@ -194,7 +194,7 @@ def test_time_is_billable_booked_and_promised(year):
     assert (share.billable, share.rework, share.logged) == (61 * 60, 2 * 60, 74 * 60)
     booked = {day: hours_ahead(year.time.booked, day) for day in year.time.month_ends}
     assert booked[date(2025, 1, 31)] == [("J-2501", 18)]  # 30 h sold, 12 h worked
-    assert booked[date(2025, 4, 30)] == [("J-2506", 25)]  # 24 h and the change's 1 h
+    assert booked[date(2025, 4, 30)] == [("J-2506", 24)]  # its change is of 8 May
     assert booked[date(2025, 8, 31)] == [("J-2507", 6)]
     assert booked[date(2025, 12, 31)] == []
     late = {one.job: (one.promised, one.days_late) for one in year.time.promises}
