@@ -39,10 +39,6 @@ class Shop(Struct, frozen=True):
         keep = min(length, width) >= small and max(length, width) >= large
         return length * width if keep and length > 0 and width > 0 else 0
 
-    def usable_most(self, free: int) -> int:
-        """Give the most square feet that one usable piece of so much free area can have."""
-        return free // SQUARE_FOOT if free >= self.usable_length * self.usable_width else 0
-
 
 class Filled[T](Struct, frozen=True, dict=True):
     """A room with its parts in place and what remains of it.

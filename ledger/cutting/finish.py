@@ -14,7 +14,7 @@ from ledger.cutting.arrange import Filled, Shop, arrangements
 from ledger.cutting.engine import Blank, Effort, EqualParts, First, Goal, Pattern, pack
 from ledger.cutting.hardship import A_SETTING, Hardship, hardship
 from ledger.cutting.hardship import together as hardship_of_all
-from ledger.cutting.layout import LaidSheet, Leftover, Placement
+from ledger.cutting.layout import SQUARE_FOOT, LaidSheet, Leftover, Placement
 from ledger.cutting.problem import Problem, Stock
 from ledger.cutting.slicing import Box
 from ledger.cutting.units import Unit
@@ -79,15 +79,14 @@ class Finisher:
     def _may_gain(self, one: tuple[int, Pattern], two: tuple[int, Pattern]) -> bool:
         """Ask whether two sheets hold enough free area for a larger usable piece than they leave.
 
-        An offcut lies on one sheet, so it is no larger than a whole one.
+        Both are in square feet. An offcut lies on one sheet, so it is no larger than a whole one.
         """
         if one[0] != two[0]:
             return False
         blank = self._blanks[one[0]]
         whole = blank.length * blank.width
         free = 2 * whole - self._area(one[1]) - self._area(two[1])
-        most = self._shop.usable_most(min(free, whole))
-        return most > merit(self.finish((one, two)))[0]
+        return min(free, whole) // SQUARE_FOOT > merit(self.finish((one, two)))[0]
 
     def _repacked(self, one: tuple[int, Pattern], two: tuple[int, Pattern]) -> Plan:
         stock, pattern = one

@@ -56,7 +56,7 @@ def lay_out(problem: Problem, *, harder: bool = False, progress: Progress | None
 
     if not problem.pieces:
         digest = problem.digest(SOLVER_VERSION)
-        return Layout(problem.material, (), problem.kerf_nm, 0, proven=True, digest=digest)
+        return Layout(problem.material, (), problem.kerf_nm, 0, True, 0, digest)
     answers = [_answer(problem, units, harder, tell) for units in _ways(problem)]
     best = max(answers, key=lambda answer: answer.worth)
     cost = sum(sheet.cost for sheet in best.sheets)

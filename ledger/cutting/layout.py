@@ -98,7 +98,7 @@ class Layout(Struct, frozen=True):
     kerf_nm: int
     fewest_possible: int
     proven: bool
-    least_cost: int = 0
+    least_cost: int
     digest: str = ""
     notes: tuple[str, ...] = field(default=())
 

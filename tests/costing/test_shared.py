@@ -103,6 +103,7 @@ def test_an_offcut_is_worth_a_share_of_its_area():
         "PLY34", "new", 96 * INCH, 48 * INCH, 0, 96_00, "PLY34", (),
         (Leftover(0, 0, 48 * INCH, 48 * INCH, True), Leftover(0, 0, 48 * INCH, 4 * INCH, False)),
     )  # fmt: skip
-    layout = Layout("PLY34", (sheet, sheet), 0, 2, proven=True)
+    layout = Layout("PLY34", (sheet, sheet), 0, 2, proven=True, least_cost=192_00)
     assert sheet_cost(layout, Fraction(1, 2)) == cost(2, 192_00, 48_00)
-    assert sheet_cost(Layout("PLY34", (), 0, 0, proven=True), Fraction(1, 2)) == cost(0, 0)
+    nothing = Layout("PLY34", (), 0, 0, proven=True, least_cost=0)
+    assert sheet_cost(nothing, Fraction(1, 2)) == cost(0, 0)

@@ -92,7 +92,7 @@ def test_a_strip_of_parts_too_small_to_read_is_drawn_again_to_one_larger_scale()
     slivers = [Placement(2003 * MM, 41 * MM * row, 235 * MM, 38 * MM, "S", "S") for row in range(8)]
     side = Placement(0, 0, 2000 * MM, 400 * MM, "A", "A")
     sheet = LaidSheet("PLY", "new", 2440 * MM, 430 * MM, 0, 1, "", (side, *slivers))
-    layout = Layout("PLY", (sheet,), 3 * MM, 1, proven=True)
+    layout = Layout("PLY", (sheet,), 3 * MM, 1, proven=True, least_cost=1)
     scale = 690 / sheet.length_nm
     (strip,) = strips(cut_list(problem, layout).of_sheet(1), sheet, slivers, scale, 690)
 

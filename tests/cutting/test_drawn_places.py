@@ -44,7 +44,7 @@ SHEET = LaidSheet(
     (Leftover(10 * MM, 518 * MM, 1360 * MM, 162 * MM, usable=True),
      Leftover(818 * MM, 314 * MM, 552 * MM, 200 * MM, usable=False)),
 )  # fmt: skip
-LAYOUT = Layout("PLY", (SHEET,), 4 * MM, 1, proven=True)
+LAYOUT = Layout("PLY", (SHEET,), 4 * MM, 1, proven=True, least_cost=1)
 
 
 @pytest.fixture(scope="module")
@@ -221,7 +221,7 @@ def test_legend_and_list_follow_below_line_by_line_and_end_with_the_page(page):
 def test_a_narrow_board_is_drawn_wider_and_its_parts_with_it():
     parts = (placed(0, 0, 900, 60, "A"),)
     board = LaidSheet("OAK", "new", 1380 * MM, 110 * MM, 0, 1, "", parts)
-    layout = Layout("OAK", (board,), 4 * MM, 1, proven=True)
+    layout = Layout("OAK", (board,), 4 * MM, 1, proven=True, least_cost=1)
     problem = replace(PROBLEM, material="OAK")
     drawn = bare_svg(problem, layout, 1, units_per_mm=0.5, name="board")
 

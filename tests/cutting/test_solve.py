@@ -213,6 +213,7 @@ def test_no_parts_need_no_sheet() -> None:
 
     assert layout.sheets == ()
     assert layout.proven
+    assert layout.cost == layout.least_cost == 0
     assert layout.sheet_yield == 0
 
 
@@ -309,4 +310,4 @@ def test_fewest_is_said_of_one_size_and_cheapest_of_several(
 ) -> None:
     sheet = Stock("new", 2500 * MM, 1250 * MM, 10 * MM, 3300)
     problem = Problem("BB", (), (sheet, *more), 3 * MM)
-    assert proof_words(problem, Layout("BB", (), 3 * MM, 1, proven)) == words
+    assert proof_words(problem, Layout("BB", (), 3 * MM, 1, proven, 0)) == words
