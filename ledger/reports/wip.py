@@ -29,6 +29,7 @@ from ledger.book.tables.ground import Job
 from ledger.jobs.agreement import asked_for
 from ledger.jobs.late import EVER
 from ledger.jobs.payments import Settlement, settlements, tax_in
+from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, total
 
 NOTHING = Money(0)
@@ -79,19 +80,20 @@ def costs_of_jobs(
     """What some jobs had cost by a day, in their order; `without` are costs that do not count."""
     taken = material_of_jobs(book, day, [job.job for job in wanted])
     noted = other_costs_of_jobs(book, day)
-    worked = [*work_on_jobs(book, day), *(_taken_off(row) for row in without)]
+    worked = grouped([*work_on_jobs(book, day), *map(_taken_off, without)], _job_of)
+    taken_off = grouped(without, _job_of)
     paid = {row.job: row.until for row in paid_on_jobs(book, day, day)}
     rate = NOTHING
-    if any(row.person == OWNER for row in worked):
+    if any(row.person == OWNER for rows in worked.values() for row in rows):
         from ledger.jobs.shop_rates import break_even  # a quiet month has no hours to value
 
         rate = break_even(book)
     costs = []
     for job in wanted:
         material = taken.get(job.job, JobSum(job.job, NOTHING, NOTHING))
-        after = [row for row in without if row.job == job.job]
+        after = taken_off.get(job.job, [])
         late = [row for row in after if row.kind in _MATERIAL]
-        mine = _by_rate(row for row in worked if row.job == job.job)
+        mine = _by_rate(worked.get(job.job, []))
         minutes = sum(row.minutes for row in mine if row.person == OWNER)
         costs.append(
             JobInProgress(
@@ -111,6 +113,10 @@ def costs_of_jobs(
             )
         )
     return costs
+
+
+def _job_of(row: Worked | LateSum) -> int:
+    return row.job
 
 
 def _taken_off(row: LateSum) -> Worked:
