@@ -216,6 +216,32 @@ def test_recoverable_tax_is_no_cost_and_comes_out_of_a_price_that_has_it(tmp_pat
         assert total(row.full for row in value_on(book)) == before.totals.material_full
 
 
+@pytest.mark.parametrize(("tax_kind", "cost"), [("recoverable", 6300), ("paid", 7560)])
+def test_tax_that_does_not_come_back_is_a_cost_of_the_lot_and_not_of_the_next_purchase(
+    tmp_path, put_book, tax_kind, cost
+):
+    settings = {"tax_standing": "vat", "tax_rate": "20 %", "list_prices": "with_tax"}
+    with book_of(tmp_path / "shop.sqlite", put_book, **settings) as book:
+        save_materials(book, price_list(taxed=True))
+        oil = DocumentLine(
+            "Oil",
+            "finish",
+            Quantity.of(2),
+            "L",
+            Money(6300),
+            material="OEL",
+            bought=Quantity.of(2),
+            unit_price=Decimal("31.50"),
+            tax_kind=tax_kind,
+        )
+        receive(book, Document("Holzhof", DAY, (oil,), tax=Money(1260)))
+
+        assert [row.full for row in value_on(book)] == [Money(cost)]
+        price = current_price(book, "OEL")
+        assert (price.noted, price.amount) == (Decimal("31.50"), Decimal("31.50"))
+        assert largest_price_changes(book, Month(2025, 4)) == ()
+
+
 def test_goods_for_resale_carry_no_tax_and_leave_the_price(tmp_path, put_book):
     with book_of(tmp_path / "shop.sqlite", put_book) as book:
         job, before = bench(book, price_list(taxed=False))

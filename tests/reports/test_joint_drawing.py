@@ -11,6 +11,9 @@ def size(words: str) -> Length:
     return parse_length(words, None)
 
 
+ALONG = re.compile(r"M[\d.]+ ([\d.]+) H[\d.]+ m0 -3")
+"""The height of a dimension from left to right."""
+
 APRON = BuiltPart("R1", "Apron", 2, size("16 in"), size("4 in"), "WAL44")
 
 
@@ -42,6 +45,7 @@ def test_a_tenon_is_drawn_to_scale_from_two_sides():
     assert re.findall(r">([\d/-]+)</text>", drawn.svg) == ["3", "1/2", "4", "3/4", "1/4", "3/4"]
     foot = float(re.findall(r' y="([\d.]+)"[^>]*>4</text>', drawn.svg)[0])
     assert foot == 28 + 2 * inch + 3  # letters of 9 points stand 3 below the middle of their height
+    assert ALONG.findall(drawn.svg) == ["22.0"]  # 6 points above the part, which begins at 28
 
 
 def test_a_groove_is_drawn_in_the_part_cut_across():
@@ -51,6 +55,10 @@ def test_a_groove_is_drawn_in_the_part_cut_across():
 
     assert drawn is not None
     assert set(re.findall(r">([\d.]+)</text>", drawn.svg)) == {"6", "9", "10", "19"}
+    # 1 to 1, cut off 112 points below its upper rim at 28: the groove begins 19 mm above 140
+    assert drawn.scale == 1
+    groove = 140 - 19 * 72 / 25.4
+    assert ALONG.findall(drawn.svg) == [f"{groove - 6:.1f}", "22.0"]
 
 
 def test_what_says_too_little_is_not_drawn():
