@@ -7,7 +7,7 @@ from ledger.book.questions.labor import Logged
 from ledger.cli import voice
 from ledger.labor.log import name_of
 from ledger.labor.people import OWNER, unpaid_note
-from ledger.labor.plan import COUNTED
+from ledger.labor.plan import COUNTED, still_agreed
 from ledger.measures.duration import show_minutes, to_hours
 from ledger.measures.plain import plain_fields
 from ledger.measures.rounding import half_up_whole
@@ -55,7 +55,7 @@ def _say_standing(posted: PostedHours) -> None:
     so_far = _beside(now.minutes, now.planned) if has_plan else show_minutes(now.minutes)
     head = f"So far {so_far}; the job" if is_foreseen else "Job"
     if has_plan:
-        voice.say(f"{head} {_beside(now.job_minutes, now.job_planned)}{others}.")
+        voice.say(f"{head} {_beside(now.job_minutes, now.job_planned, fewer=now.fewer)}{others}.")
         return
     in_all = show_minutes(now.job_minutes)
     if posted.guessed:
@@ -64,10 +64,11 @@ def _say_standing(posted: PostedHours) -> None:
     voice.note(f"{head} {in_all}{others}; no estimate yet to compare with.")
 
 
-def _beside(minutes: int, planned: Decimal | None) -> str:
-    if not planned:
+def _beside(minutes: int, planned: Decimal | None, *, fewer: int = 0) -> str:
+    if planned is None or not (planned or fewer):
         return f"{show_minutes(minutes)}, not foreseen by the estimate"
-    return f"{show_minutes(minutes)} of {show_minutes(half_up_whole(planned * 60))} estimated"
+    hours = show_minutes(half_up_whole(planned * 60))
+    return f"{show_minutes(minutes)} of {hours} {'agreed now' if fewer else 'estimated'}"
 
 
 def say_logged(days: LoggedDays) -> None:
@@ -124,6 +125,9 @@ def say_job(hours: JobHours) -> None:
         [[line.key, line.name, *_cells(line)] for line in hours.lines],
         footer=["", "in all", estimated, so_far, show_minutes(hours.left) if estimated else ""],
     )
+    if hours.fewer and hours.planned:
+        rest = show_minutes(half_up_whole(still_agreed(hours.planned, hours.fewer) * 60))
+        voice.say(f"Changes took {show_minutes(hours.fewer)} off, in no line: {rest} in all.")
     if hours.others:
         voice.pairs({f"apart, {what}": show_minutes(done) for what, done in hours.others.items()})
 

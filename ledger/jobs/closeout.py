@@ -65,6 +65,7 @@ from ledger.jobs.tax import is_agreed_untaxed
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.clock import require_no_clock, running_on
 from ledger.labor.estimate import total_hours
+from ledger.labor.plan import still_agreed
 from ledger.labor.record import HoursRecord, hours_record
 from ledger.labor.standards import standards
 from ledger.measures.duration import to_hours
@@ -215,8 +216,7 @@ def _agreed_hours(book: Book, job: Job, sheet: CostSheet) -> Decimal | None:
     if not changed and not fewer:
         return None
     lines = changed.values() or sheet.hours
-    left = total_hours(line.estimate for line in lines) - to_hours(fewer)
-    return max(left, Decimal("0.00")) if lines else None
+    return still_agreed(total_hours(line.estimate for line in lines), fewer) if lines else None
 
 
 def _guess(book: Book, job: Job, sheet: CostSheet) -> Decimal | None:

@@ -11,6 +11,7 @@ from ledger.book.questions.labor import WorkOfMonth, WorkSum, changed_since, pla
 from ledger.book.tables.ground import Job
 from ledger.labor.estimate import total_hours
 from ledger.labor.people import OWNER
+from ledger.measures.duration import to_hours
 
 COUNTED = frozenset({"work", "first_time"})
 """The classes that an estimate foresaw; rework and change orders stand apart."""
@@ -38,13 +39,26 @@ def plan_of(book: Book, job: Job) -> dict[str, Decimal] | None:
 
 
 class HoursStanding(Struct, frozen=True):
-    """Where the hours of a job stand beside what was planned; None where nothing was."""
+    """Where the hours of a job stand beside what was planned; None where nothing was.
+
+    `fewer` are the minutes that approved changes took off: `job_planned` comes without them.
+    """
 
     minutes: int
     planned: Decimal | None
     job_minutes: int
     job_planned: Decimal | None
     not_foreseen: int
+    fewer: int = 0
+
+
+def still_agreed(planned: Decimal, fewer: int) -> Decimal:
+    """Hours planned for a job without the minutes that approved changes took off, 0 at the least.
+
+    >>> still_agreed(Decimal("10.50"), 120), still_agreed(Decimal("1.50"), 120)
+    (Decimal('8.50'), Decimal('0.00'))
+    """
+    return max(planned - to_hours(fewer), Decimal("0.00"))
 
 
 def standing(
@@ -53,10 +67,12 @@ def standing(
     *,
     operation: str = "",
     group: str = "",
+    fewer: int = 0,
 ) -> HoursStanding:
     """The hours so far of an operation (or of a whole group), and of the job that was worked on.
 
-    `not_foreseen` are the minutes of rework and change orders, which the estimate did not foresee.
+    `not_foreseen` are the minutes of rework and change orders, which the estimate did not foresee;
+    `fewer` those that approved changes took off the whole job.
     """
     rows = [row for row in work if row.group is not None]
     foreseen = [row for row in rows if row.kind in COUNTED]
@@ -65,7 +81,7 @@ def standing(
     ]
     planned = job_planned = None
     if plan is not None:
-        job_planned = total_hours(plan.values())
+        job_planned = still_agreed(total_hours(plan.values()), fewer)
         codes = {operation} if operation else {row.operation or "" for row in named}
         planned = total_hours(hours for code, hours in plan.items() if code in codes)
     return HoursStanding(
@@ -74,6 +90,7 @@ def standing(
         job_minutes=sum(row.minutes for row in foreseen),
         job_planned=job_planned,
         not_foreseen=sum(row.minutes for row in rows) - sum(row.minutes for row in foreseen),
+        fewer=fewer,
     )
 
 

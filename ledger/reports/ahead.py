@@ -9,13 +9,14 @@ from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.labor import work_of_job
-from ledger.book.questions.progress import material_of_jobs
+from ledger.book.questions.progress import fewer_minutes, material_of_jobs
 from ledger.book.tables.ground import Job
 from ledger.jobs.ahead import booked_ahead, free_time
 from ledger.jobs.answers import bills_of_others, to_give_out
 from ledger.jobs.changes import changes
 from ledger.jobs.cost_differences import with_goods_of_others
-from ledger.labor.plan import COUNTED
+from ledger.jobs.lines import total_of
+from ledger.labor.plan import COUNTED, plan_of, still_agreed
 from ledger.measures.duration import to_hours
 from ledger.measures.frozen import read_json
 from ledger.measures.money import Currency, Money, total
@@ -130,17 +131,24 @@ def work_ahead(book: Book) -> WorkAhead:
 
 
 class JobLeft(Struct, frozen=True):
-    """A running job against what was priced: hours of all people, material at full value."""
+    """A running job against what was priced: hours of all people, material at full value.
+
+    `agreed` are the hours that changes left of what was planned; None where they took none off.
+    """
 
     ahead: JobAhead
     worked: Decimal
     priced: Decimal | None
+    agreed: Decimal | None
     material: Money
     material_priced: Money | None
 
     def sentences(self, currency: Currency) -> list[str]:
         """Hours, material and the day, a sentence each."""
-        hours = f" of {self.priced} h priced" if self.priced is not None else ""
+        hours = f"{self.priced} h priced" if self.priced is not None else ""
+        if self.agreed is not None:
+            hours = f"{self.agreed} h agreed now" + (f" ({hours})" if hours else "")
+        hours = f" of {hours}" if hours else ""
         material = (
             f" of {currency.show(self.material_priced)} priced" if self.material_priced else ""
         )
@@ -152,8 +160,10 @@ class JobLeft(Struct, frozen=True):
 
     def as_json(self, currency: Currency) -> dict[str, Any]:
         """The hours, the material and the day as JSON."""
-        names = "hours_worked=worked hours_priced=priced material material_priced"
-        return plain_fields(self, names, currency) | plain_fields(self.ahead, _AHEAD)
+        hours = "hours_worked=worked hours_priced=priced hours_agreed=agreed"
+        return plain_fields(self, f"{hours} material material_priced", currency) | plain_fields(
+            self.ahead, _AHEAD
+        )
 
 
 def left_of(book: Book, job: Job) -> JobLeft | None:
@@ -169,14 +179,26 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
     used = job_material(book, job.key)
     costs = with_goods_of_others(plan.costs, used) if plan else None
     minutes = sum(row.minutes for row in work_of_job(book, job.key) if row.kind in COUNTED)
+    priced = points.hours if points and points.hours else None
     taken = material_of_jobs(book, book.today, [job.key]).get(job.key)
     return JobLeft(
         ahead=mine,
         worked=to_hours(minutes),
-        priced=points.hours if points and points.hours else None,
+        priced=priced,
+        agreed=_agreed_now(book, job, priced),
         material=(taken.full if taken else NOTHING) - total(bills_of_others(used)),
         material_priced=costs.goods if costs else None,
     )
+
+
+def _agreed_now(book: Book, job: Job, priced: Decimal | None) -> Decimal | None:
+    """The hours that the close-out will compare with, where changes took some off."""
+    fewer, guess = fewer_minutes(book, job.key), total_of(book, job)
+    if not fewer:
+        return None
+    if guess is not None and guess.minutes and not plan_of(book, job):
+        return to_hours(guess.minutes)
+    return None if priced is None else still_agreed(priced, fewer)
 
 
 _AHEAD = "owner_hours_left=left done_about=done promised days_late"

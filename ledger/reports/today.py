@@ -294,13 +294,11 @@ def _job_now(
     # only what is agreed has change orders
     changed = approved_minutes(book, job) if job.key in agreed else 0
     fewer = fewer_minutes(book, job.key) if job.key in agreed else 0
-    now, guessed = standing(work, plan), guessed_minutes(book, job)
+    now, guessed = standing(work, plan, fewer=fewer), guessed_minutes(book, job)
     left = to_do(work, plan, guessed, changed, fewer, operations)
     minutes, planned = now.job_minutes + worked_on_changes(work), now.job_planned
     if plan is None and guess is not None and guess.minutes:
         planned = to_hours(guess.minutes)
-    elif planned is not None:
-        planned = max(planned - to_hours(fewer), Decimal("0.00"))
     if planned is not None:
         planned += to_hours(changed)
     if left is not None and state in BUILT:

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.labor import Logged, WorkSum, time_entries, work_of_job
+from ledger.book.questions.progress import fewer_minutes
 from ledger.book.tables.ground import Job
 from ledger.book.tables.labor import Work
 from ledger.book.tables.operations import Operation
@@ -226,7 +227,10 @@ def posted(book: Book, rows: Sequence[Work], time_entry: TimeEntry, plan: JobPla
     if job is not None and not isinstance(activity, Task):
         code = activity.code if isinstance(activity, Operation) else ""
         group = activity.name if isinstance(activity, Group) else ""
-        beside = standing(work_of_job(book, job.key), plan.hours, operation=code, group=group)
+        fewer = fewer_minutes(book, job.key)
+        beside = standing(
+            work_of_job(book, job.key), plan.hours, operation=code, group=group, fewer=fewer
+        )
     return PostedHours(
         entry=first.entry,
         job=job,
@@ -305,13 +309,15 @@ class HoursLine(Struct, frozen=True):
 class JobHours(Struct, frozen=True):
     """A job's hours, line by line; `others` are minutes that the estimate did not foresee.
 
-    `left` is a sum of lines: one that ran over finishes no other.
+    `left` is a sum of lines: one that ran over finishes no other. `fewer` are minutes that approved
+    changes took off the whole job, which no line has.
     """
 
     job: Job
     lines: tuple[HoursLine, ...]
     others: Mapping[str, int]
     left: int
+    fewer: int = 0
 
     @property
     def planned(self) -> Decimal:
@@ -326,7 +332,6 @@ class JobHours(Struct, frozen=True):
 
 def of_job(book: Book, job: Job, plan: JobPlan) -> JobHours:
     """A job's hours so far, operation by operation, beside their estimate."""
-    from ledger.book.questions.progress import fewer_minutes
     from ledger.jobs.changes import approved_minutes  # what an entry of hours need not load
 
     rows, hours = work_of_job(book, job.key), dict(plan.hours or {})
@@ -342,7 +347,8 @@ def of_job(book: Book, job: Job, plan: JobPlan) -> JobHours:
             others[what] = others.get(what, 0) + row.minutes
     known = standards(book).values()
     ahead = hours_left(hours, {row.code: row.group for row in known}, rows)
-    left = max(half_up_whole(ahead * 60) - fewer_minutes(book, job.key), 0)
+    fewer = fewer_minutes(book, job.key)
+    left = max(half_up_whole(ahead * 60) - fewer, 0)
     left += max(changed - worked, 0)
     if changed:
         hours[CHANGES], minutes[CHANGES] = to_hours(changed), worked
@@ -351,7 +357,7 @@ def of_job(book: Book, job: Job, plan: JobPlan) -> JobHours:
         HoursLine(key, names.get(key, "the whole group"), hours.get(key), done)
         for key, done in minutes.items()
     ]
-    return JobHours(job, tuple(lines), others, left)
+    return JobHours(job, tuple(lines), others, left, fewer)
 
 
 def _key(row: WorkSum) -> str:

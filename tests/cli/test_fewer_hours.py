@@ -58,3 +58,43 @@ def test_a_change_may_say_that_it_changes_no_hours_or_half_an_hour_less(shop):
     listed = shop("job", "change", "gate", "--json").facts()
 
     assert [one["hours"] for one in listed] == ["0.00", "-0.50", "2.00"]
+
+
+def test_hours_and_the_job_are_compared_with_what_a_quote_has_left_as_the_close_out_does(shop):
+    """10.50 h quoted less 4 h are 6h30; 2 h more of another change stand apart, as ever."""
+    shop("job", "new", "Fence", "--work", "repair 10h").done()
+    for step in ("draft", "send", "accept"):
+        shop("quote", step, "fence").done()
+    before = shop("hours", "add", "fence", "repair", "1h").done().out
+    changed(shop, "fence", "--price", "-100", "--hours", "-4")
+    shop("job", "change", "fence", "a latch", "--price", "90", "--hours", "2").done()
+    shop("job", "change", "fence", "--approved", "CO-2").done()
+    after = shop("hours", "add", "fence", "repair", "2h", "--yes").done().out
+    lines = shop("hours", "job", "fence").done().out
+    job, ahead = shop("job", "show", "fence").done().out, shop("job", "show", "fence", "--json")
+    hours = shop("job", "close", "fence", "--preview", "--json").facts()["hours"]
+
+    assert "the job 1h of 10h30 estimated." in before
+    assert "the job 3h of 6h30 agreed now." in after
+    assert "took 4h off, in no line: 8h30 in all." in lines  # the approved 2 h are one of its lines
+    assert "Worked 3.00 h of 6.50 h agreed now (10.50 h priced)" in job
+    assert ahead.facts()["ahead"]["hours_agreed"] == hours["as_changed"] == "6.50"
+
+
+def test_a_job_in_one_sum_is_compared_with_what_is_left_of_its_guess(shop):
+    """10.50 h guessed less 2 h are 8.50 h, with a quote and without one."""
+    shop("job", "new", "Gate", "--price", "850", "--hours", "10.5").done()
+    shop("job", "new", "Lid", "--price", "850", "--hours", "10.5").done()
+    for step in ("draft", "send", "accept"):
+        shop("quote", step, "gate").done()
+    said = {}
+    for job in ("gate", "lid"):
+        changed(shop, job, "--price", "-100", "--hours", "-2")
+        added = shop("hours", "add", job, "repair", "3h").done().out
+        closing = shop("job", "close", job, "--preview", "--json").facts()["hours"]["guess"]
+        said[job] = [added, shop("job", "show", job).done().out, closing]
+
+    assert all("the job 3h of 8h30 guessed." in added for added, _, _ in said.values())
+    assert "Worked 3.00 h of 8.50 h agreed now (10.50 h priced)" in said["gate"][1]
+    assert "Worked 3.00 h of 8.50 h agreed now;" in said["lid"][1]
+    assert [closing for *_, closing in said.values()] == ["8.50", "8.50"]
