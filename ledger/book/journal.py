@@ -70,13 +70,15 @@ class Book(KeptSettings):
         another command has kept this one from writing for a second. With `only_unchanged` an entry
         raises BookChanged if another command has posted since the book was opened; once an entry
         stands that must not be posted twice, later ones do not. With `after_close` the owner said
-        that what is posted belongs to its job although that is closed or canceled. A book of an
-        older program is brought up to date, and `is_just_upgraded` says so.
+        that what is posted belongs to its job although that is closed or canceled; jobs that are
+        not are in `open_all_the_same`. A book of an older program is brought up to date, and
+        `is_just_upgraded` says so.
         """
         self.is_just_upgraded = schema.bring_up_to_date(path)
         parts.note_in(path.parent)
         self.path = path
         self.after_close = after_close
+        self.open_all_the_same: set[int] = set()
         self.today = today
         self.who = who
         self._moment = moment

@@ -10,9 +10,14 @@ def shut_words(book: Book, job: int) -> str:
     """Why a job takes no more cost, as a sentence; nothing where it does.
 
     A job that is open does, and so does every job where the owner said that the entry belongs to
-    it although it is over (`book.after_close`).
+    it although it is over (`book.after_close`); of a job that is open it is kept that the word did
+    nothing.
     """
-    over = None if book.after_close else shut_state(book, job)
+    over = shut_state(book, job)
+    if book.after_close:
+        if over is None:
+            book.open_all_the_same.add(job)
+        return ""
     row = None if over is None else book.row(Job, job)
     if over is None or row is None:
         return ""

@@ -10,7 +10,10 @@ from ledger.cli.opened import open_job
 from ledger.errors import LedgerError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from ledger.book import Book
+    from ledger.book.tables.answers import JobCost
     from ledger.book.tables.ground import Job
     from ledger.jobs.closeout import CloseOut
     from ledger.jobs.unlogged import LineWithoutHours
@@ -182,12 +185,11 @@ def add_cost(
 
     Example: benchledger job add-cost bed miles 44 --note "delivery and pick-up"
     """
-    from ledger.jobs.answers import DRIVEN, bills_of_others, find_cost_kind, rate_driven
+    from ledger.jobs.answers import DRIVEN, find_cost_kind, rate_driven
     from ledger.jobs.answers import add_cost as post_cost
     from ledger.jobs.lines import OUTSIDE
     from ledger.measures.quantity import parse_quantity
     from ledger.quotes.issuing import is_under_vat
-    from ledger.stock.worth import job_material
 
     with open_job(job, after_close=after_close) as (book, job_row):
         sort, usual = find_cost_kind(book, kind)
@@ -200,20 +202,36 @@ def add_cost(
             parse_quantity(quantity, book.currency.decimal_mark), unit,
             actual=actual, day=book.dates.read(on),
         )  # fmt: skip
-        shown, is_bill = book.currency.show(row.amount), sort == OUTSIDE and actual
-        has_tax = is_bill and is_under_vat(book)
-        is_twice = is_bill and row.amount in bills_of_others(job_material(book, job_row.key))
+        shown = book.currency.show(row.amount)
+        has_tax = sort == OUTSIDE and actual and is_under_vat(book)
+        twice = list(_stands_already(book, job_row, row))
     voice.say(f"{job_row.number}: {row.words} {shown}, {row.occasion}.")
-    if is_twice:
-        voice.warn(
-            f"{shown} of outside work stands on a receipt of {job_row.number} already. If that is"
-            " the same bill, it counts twice; take this one back: benchledger undo"
-        )
+    voice.warn(*twice)
     if has_tax:
         voice.note(
             "Tax of the bill that comes back is in no figure of the month. With it, enter the bill"
             f" as a receipt: benchledger receipt add WHAT 1 {shown}"
             f" --category outside --to {job_row.number} --tax AMOUNT (and undo this entry)"
+        )
+
+
+def _stands_already(book: "Book", job: "Job", row: "JobCost") -> "Iterator[str]":
+    """What stands on a job already and may be the cost that was just noted."""
+    from ledger.jobs.answers import bills_of_others, is_noted_twice
+    from ledger.jobs.lines import OUTSIDE
+    from ledger.stock.worth import job_material
+
+    shown = book.currency.show(row.amount)
+    if is_noted_twice(book, row):
+        yield (
+            f"{row.words} {shown} stands on {job.number} for {row.day} already. If it is the same"
+            " cost, take this one back: benchledger undo"
+        )
+    is_bill = row.kind == OUTSIDE and row.occasion == "actual"
+    if is_bill and row.amount in bills_of_others(job_material(book, job.key)):
+        yield (
+            f"{shown} of outside work stands on a receipt of {job.number} already. If that is the"
+            " same bill, it counts twice; take this one back: benchledger undo"
         )
 
 

@@ -110,6 +110,8 @@ def open_shop(*, after_close: bool = False) -> Iterator["Book"]:
             raise
         if book.numeric_days:
             voice.note(book.dates.said_back())
+        if book.open_all_the_same:
+            _say_open_jobs(book)
         if _posted[0]:
             from ledger.book.series import add_if_due
 
@@ -127,7 +129,23 @@ def open_job(
     from ledger.jobs.jobs import find_job, last_job
 
     with open_shop(after_close=after_close) as book:
-        yield book, last_job(book) if or_last and not name else find_job(book, name)
+        job = last_job(book) if or_last and not name else find_job(book, name)
+        if after_close:
+            from ledger.book import shut_words
+
+            shut_words(book, job.key)
+        yield book, job
+
+
+def _say_open_jobs(book: "Book") -> None:
+    """Say of which jobs it was said that they are over, and are not."""
+    from ledger.book.tables.ground import Job
+
+    jobs = sorted(row.number for row in book.rows_of(Job, book.open_all_the_same))
+    verb = "is" if len(jobs) == 1 else "are"
+    voice.warn(
+        f"{' and '.join(jobs)} {verb} open: --after-close did nothing, and this is no late cost."
+    )
 
 
 def _add_operations(book: "Book") -> None:

@@ -174,6 +174,12 @@ def add_cost(
         return book.post(row)
 
 
+def is_noted_twice(book: Book, row: JobCost) -> bool:
+    """Whether the same cost of that day stands on its job already, planned or as it came."""
+    alike = book.rows(JobCost, job=row.job, occasion=row.occasion, kind=row.kind, words=row.words)
+    return sum((one.day, one.amount) == (row.day, row.amount) for one in alike) > 1
+
+
 def cost_words(cost: JobCost, units: str) -> tuple[str, str]:
     """The name of a cost, a distance driven by the unit of the book, and what it says further."""
     name = driving(units).many if cost.kind == DRIVEN else cost.kind

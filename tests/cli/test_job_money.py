@@ -178,3 +178,35 @@ def test_payments_stand_in_the_order_of_their_days(agreed):
     said = agreed("job", "pay", "shelves", "200", "--on", "2025-04-20")
     days = [line.split()[0] for line in said.out.splitlines() if line.startswith("2025-")]
     assert (said.code, days) == (0, ["2025-04-20", "2025-04-25"])
+
+
+@pytest.mark.parametrize("occasion", [[], ["--actual"]], ids=["planned", "as it came"])
+@pytest.mark.parametrize("new", [[], ["--currency", "EUR", "--units", "mm"]], ids=["inch", "mm"])
+def test_the_same_cost_twice_is_told_of_and_counts(begun, new, occasion):
+    """Another sum, another day or other words are another cost."""
+    shop = begun(["new", "--shop", "Larkhollow", *new], ["job", "new", "Gate", "--price", "850"])
+    cost = ("job", "add-cost", "gate", "other", "1")
+
+    def is_asked(*words):
+        said = shop(*cost, *words, *occasion)
+        assert said.code == 0
+        return "stands on J-2501 for 2025-04-25 already" in " ".join(said.err.split())
+
+    caning = ("50", "--note", "caning")
+    told = [
+        is_asked(*words)
+        for words in (caning, caning, ("51", "--note", "caning"), ("50", "--note", "glass"),
+                      (*caning, "--on", "2025-04-24"))
+    ]  # fmt: skip
+    costs = json.loads(shop("job", "show", "gate", "--json").out)["costs"]
+
+    assert told == [False, True, False, False, False]
+    assert [row["amount"] for row in costs] == ["50.00", "50.00", "51.00", "50.00", "50.00"]
+
+
+def test_a_cost_that_was_taken_back_is_noted_again_without_a_question(agreed):
+    cost = ("job", "add-cost", "shelves", "other", "1", "50", "--note", "caning")
+    agreed(*cost)
+    agreed("undo")
+
+    assert "already" not in agreed(*cost).err

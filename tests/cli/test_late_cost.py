@@ -72,7 +72,8 @@ def test_a_closed_job_takes_nothing_without_the_word(closed, sort):
     assert "--after-close" in refused.err
     assert "job reopen J-2501" in refused.err
     assert late_of(closed) is None
-    assert closed(*LATE[sort], "--after-close", on=LATER, at="12:00").code == 0
+    late = closed(*LATE[sort], "--after-close", on=LATER, at="12:00")
+    assert (late.code, "did nothing" in late.err) == (0, False)
 
 
 @pytest.mark.parametrize("sort", LATE)
@@ -82,6 +83,16 @@ def test_a_canceled_job_takes_nothing_without_the_word(stool, sort):
 
     assert (refused.code, "--after-close" in refused.err) == (1, True)
     assert stool(*LATE[sort], "--after-close", on=LATER, at="12:00").code == 0
+
+
+@pytest.mark.parametrize("sort", LATE)
+def test_of_an_open_job_it_is_said_that_the_word_did_nothing(stool, sort):
+    word = "J-2501 is open: --after-close did nothing, and this is no late cost."
+    told = stool(*LATE[sort], "--after-close", on=LATER, at="12:00")
+    untold = stool("hours", "add", "stool", "sand", "10m", on=LATER)
+
+    assert (told.code, " ".join(told.err.split()).count(word)) == (0, 1)
+    assert "--after-close" not in untold.err
 
 
 def test_late_cost_moves_the_account_and_is_shown_everywhere(closed):
