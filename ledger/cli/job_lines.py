@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     from ledger.book.tables.ground import Job
     from ledger.jobs.lines import NumberedLine
 
-KIND_WORDS = {"work": "work", "use": "material", "outside": "others"}
-
 
 def line(
     job: JobName,
@@ -107,7 +105,7 @@ def lines(job: JobName, as_json: AsJson = False) -> None:
 
     Example: benchledger job lines chair
     """
-    from ledger.jobs.lines import numbered_lines, total_of
+    from ledger.jobs.lines import KIND_WORDS, WORK, numbered_lines, total_of
 
     with open_job(job) as (book, job_row):
         typed, agreed = numbered_lines(book, job_row), total_of(book, job_row)
@@ -132,7 +130,7 @@ def lines(job: JobName, as_json: AsJson = False) -> None:
     voice.heading(f"{job_row.number} {job_row.title}: {how_many(len(typed), 'line')}")
     if price is not None:
         guess = f", {show_minutes(hours)} guessed" if hours else ""
-        if hours and any(one.row.kind == "work" and not one.is_taken_back for one in typed):
+        if hours and any(one.row.kind == WORK and not one.is_taken_back for one in typed):
             guess += "; its lines of work are part of that, and count where they take more"
         whole = f", {inside} with tax" if inside is not None else ""
         voice.say(f"Sold at an agreed price of {price}{whole}{guess}.")
@@ -142,12 +140,14 @@ def lines(job: JobName, as_json: AsJson = False) -> None:
 
 def _words(book: "Book", row: "JobLine") -> str:
     """A line in words: how much of what."""
-    if row.kind == "outside":
+    from ledger.jobs.lines import OUTSIDE, USE
+
+    if row.kind == OUTSIDE:
         share = "" if row.markup is None else f", markup {show_share(row.markup)}"
         days = f", {how_many(row.lead_days, 'day')}" if row.lead_days else ""
         state = "" if row.is_quoted else ", a guess until their price is in"
         return f"{row.name} {book.currency.show(row.amount)}{share}{days}{state}"
-    if row.kind == "use":
+    if row.kind == USE:
         return f"{row.name}, {show_count(row.quantity, _unit(book, row))}"
     name = _operation_name(book, row.name)
     amount = (
@@ -164,21 +164,24 @@ def _operation_name(book: "Book", code: str) -> str:
 
 def _unit(book: "Book", row: "JobLine") -> str:
     """The unit in which a line counts."""
+    from ledger.jobs.lines import WORK
     from ledger.labor.standards import standards
     from ledger.stock.materials import materials
 
-    return (standards(book) if row.kind == "work" else materials(book))[row.name].unit
+    return (standards(book) if row.kind == WORK else materials(book))[row.name].unit
 
 
 def _payload(book: "Book", one: "NumberedLine") -> dict[str, Any]:
-    row = one.row
-    is_counted = row.kind != "outside" and not row.minutes
+    from ledger.jobs.lines import OUTSIDE
+
+    row, is_bought = one.row, one.row.kind == OUTSIDE
+    is_counted = not is_bought and not row.minutes
     return {
         **plain_fields(one, "number kind=row.kind what=row.name"),
         "quantity": show_quantity(row.quantity) if is_counted else None,
         "unit": _unit(book, row) if is_counted else None,
         "minutes": row.minutes,
-        "amount": plain(row.amount, book.currency) if row.kind == "outside" else None,
+        "amount": plain(row.amount, book.currency) if is_bought else None,
         "markup": None if row.markup is None else str(row.markup * 100),
         **plain_fields(row, "lead_days quoted=is_quoted note=words"),
         "taken_back": one.is_taken_back,

@@ -30,7 +30,25 @@ COUNTED_ONCE = frozenset({DRIVEN, FREIGHT})
 FEW = 20
 """Below so many units of money a whole answer on a line of hours may have been meant as a count."""
 
-COST_KINDS = (DRIVEN, "outside", "fee", FREIGHT, "other")
+FEE = "fee"
+"""The kind of what a bank or a card company kept of a payment."""
+
+COST_KINDS = (DRIVEN, OUTSIDE, FEE, FREIGHT, "other")
+
+NO_GOODS = frozenset({FREIGHT, OUTSIDE})
+"""Categories of a receipt that are no goods: what brought them, and the work of others."""
+
+OUTSIDE_WORK, FEES = "outside work", "fees"
+"""How the work of others and what was kept of payments are called in an account."""
+
+
+def kind_names(units: str) -> dict[str, str]:
+    """How an account calls the kinds of cost that it tells apart, of a book of these units.
+
+    >>> kind_names("mm")
+    {'miles': 'km', 'outside': 'outside work', 'fee': 'fees'}
+    """
+    return {DRIVEN: driving(units).many, OUTSIDE: OUTSIDE_WORK, FEE: FEES}
 
 
 def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> str:
@@ -148,7 +166,7 @@ def add_cost(
     """
     if kind not in COST_KINDS:
         raise BadValue(f"“{kind}” is not a kind of cost; there is: {', '.join(COST_KINDS)}.")
-    if kind == "freight" and actual:
+    if kind == FREIGHT and actual:
         raise NotAllowed(
             "Freight is entered with the goods it brought, and is in their cost:"
             " benchledger receipt add CODE QTY PRICE --freight AMOUNT"

@@ -24,13 +24,19 @@ from ledger.book.tables.jobs import Cancellation
 from ledger.costing.rates import Rates
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import cancellation_of, dues_of
-from ledger.jobs.answers import DRIVEN, costs_of, is_bill_of_others
+from ledger.jobs.answers import (
+    FEES,
+    FREIGHT,
+    OUTSIDE_WORK,
+    costs_of,
+    is_bill_of_others,
+    kind_names,
+)
 from ledger.jobs.jobs import set_state, state_of
 from ledger.jobs.payments import Balance, balance, received_on
 from ledger.labor.clock import require_no_clock
 from ledger.labor.people import HELPER, OWNER, helpers
 from ledger.measures.chosen import choose
-from ledger.measures.driving import driving
 from ledger.measures.duration import to_hours
 from ledger.measures.fields import made_of
 from ledger.measures.money import Money, total
@@ -41,7 +47,6 @@ from ledger.stock.use_tax import use_tax_of
 from ledger.stock.worth import job_material, offcut_credit
 
 ZERO, NOTHING = Money(0), Fraction(0)
-OUTSIDE_WORK = "outside work"
 FREE, DESIGNED, ORDERED, CUT, FINISHED = (
     "before the deposit",
     "before material was ordered",
@@ -287,16 +292,16 @@ def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
 
 def _costs(book: Book, job: Job, used: Iterable[JobUse]) -> list[KeptLine]:
     """What came beside material and hours, and that fees of payments are not passed on."""
-    names = {"outside": OUTSIDE_WORK, "fee": "fees", DRIVEN: driving(book.units).many}
+    names = kind_names(book.units) | {FREIGHT: FREIGHT}
     spent = {OUTSIDE_WORK: total(use.full for use in used if is_bill_of_others(use))}
     for row in costs_of(book, job, "actual"):
-        name = names.get(row.kind, "freight" if row.kind == "freight" else "other costs")
+        name = names.get(row.kind, "other costs")
         spent[name] = spent.get(name, ZERO) + row.amount
-    fees = spent.pop("fees", ZERO)
+    fees = spent.pop(FEES, ZERO)
     lines = [KeptLine(name, "as it came", amount) for name, amount in spent.items() if amount]
     if fees:
         words = f"{book.currency.show(fees)}, which the shop bears"
-        lines.append(KeptLine("fees", words, ZERO))
+        lines.append(KeptLine(FEES, words, ZERO))
     return lines
 
 

@@ -15,9 +15,14 @@ from ledger.costing.sheet import CostSheet, OtherCost
 from ledger.jobs.answers import (
     COST_KINDS,
     DRIVEN,
+    FEE,
+    FEES,
+    NO_GOODS,
+    OUTSIDE_WORK,
     bills_of_others,
     goods_named,
     is_bill_of_others,
+    kind_names,
 )
 from ledger.jobs.lines import OUTSIDE
 from ledger.jobs.other_costs import PRICE_RISE, line_named
@@ -27,7 +32,7 @@ from ledger.measures.values import replace
 
 type NamedAmounts = tuple[tuple[str, Money], ...]
 
-MATERIAL, HELPER, FEES, OTHER, USE_TAX = "material", "helper", "fees", "other costs", "use tax"
+MATERIAL, HELPER, OTHER, USE_TAX = "material", "helper", "other costs", "use tax"
 MATERIAL_TAX = "tax on material"
 """The line of tax where the plan had one: what was paid with the goods and the use tax owed."""
 
@@ -148,7 +153,7 @@ def counted_on(
     """Planned costs of an amount; what is left of it is what card payments were to cost."""
     plan = PlannedCosts(material, freight, helper, others)
     fees = amount - plan.amount
-    return replace(plan, others=(*others, OtherCost("fee", FEES, "", fees, fees))) if fees else plan
+    return replace(plan, others=(*others, OtherCost(FEE, FEES, "", fees, fees))) if fees else plan
 
 
 def with_goods_of_others(plan: PlannedCosts, used: Iterable[JobUse]) -> PlannedCosts:
@@ -234,7 +239,7 @@ def maybe_bills(plan: PlannedCosts, used: Iterable[JobUse], missing: NamedAmount
     return tuple(
         (use.words, use.full)
         for use in used
-        if use.material is None and use.category not in (OUTSIDE, "freight")
+        if use.material is None and use.category not in NO_GOODS
         and use.full > Money(0) and use.words.casefold() not in planned
     )  # fmt: skip
 
@@ -249,7 +254,7 @@ def _others(
     itself: it came with the price of the material.
     """
     driven = driving(units).many
-    names = {DRIVEN: driven, OUTSIDE: "outside work", "fee": FEES}
+    names = kind_names(units)
     planned: dict[str, Money] = {}
     actual: dict[str, Money] = {}
     for one in others:
@@ -266,8 +271,7 @@ def _others(
         name = PRICE_RISE if line_named(row) == PRICE_RISE else names.get(row.kind, OTHER)
         actual[name] = actual.get(name, Money(0)) + row.amount
     if bills:
-        outside = names[OUTSIDE]
-        actual[outside] = actual.get(outside, Money(0)) + total(bills)
+        actual[OUTSIDE_WORK] = actual.get(OUTSIDE_WORK, Money(0)) + total(bills)
     return [
         CostDifference(name, planned.get(name, Money(0)), actual.get(name, Money(0)))
         for name in dict.fromkeys([*names.values(), OTHER, *planned, *actual])

@@ -16,6 +16,7 @@ from ledger.book.questions.stock import JobUse
 from ledger.costing.afterwards import Variance, variance
 from ledger.costing.needs import MaterialNeed, needs_of
 from ledger.costing.sheet import CostLine, CostSheet, SheetHours
+from ledger.jobs.answers import NO_GOODS
 from ledger.labor.observations import Lesson
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
@@ -97,8 +98,8 @@ def material_differences(
     goods: dict[str, list[JobUse]] = {}
     pieces: dict[str, list[JobUse]] = {}
     for use in used:
-        if use.category in ("freight", "outside"):
-            continue  # it brought goods, or is the work of others, and is none
+        if use.category in NO_GOODS:
+            continue
         if use.freight_lost and use.freight_lost == use.full:
             continue  # the goods went back; only what bringing them cost is left
         place = pieces if use.source == "offcut" else goods

@@ -22,9 +22,13 @@ from ledger.jobs.jobs import SHUT, state_of
 from ledger.labor.standards import like, staffed
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.stock import documents
 
-WORK, USE, OUTSIDE = "work", "use", "outside"
-"""Kinds of lines: the shop's own work, material, what others do."""
+WORK, USE, OUTSIDE = "work", "use", documents.OUTSIDE
+"""Kinds of lines: the shop's own work, material, what others do; their bills are called alike."""
+
+KIND_WORDS = {WORK: "work", USE: "material", OUTSIDE: "others"}
+"""How a list of lines calls each kind."""
 
 HOURLY = frozenset({"hour", "person-hr"})
 """Units of operations that are counted in hours: a duration typed for one is its count."""

@@ -42,9 +42,9 @@ def other_costs(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...
     """Planned miles and outside work, and answered costs that are more than 0."""
     lines = []
     for row in costs_of(book, job, "planned"):
-        if row.kind == "freight":
+        if row.kind == FREIGHT:
             continue  # freight is of the purchases, and is planned with them
-        markup = rules.markup_outside if row.kind == "outside" else Fraction(0)
+        markup = rules.markup_outside if row.kind == OUTSIDE else Fraction(0)
         price = row.amount.times(1 + markup)
         calculation = f"{show_quantity(row.quantity)} × {row.unit_amount}"
         if markup:

@@ -125,7 +125,7 @@ def receive(
             came, or than the cancellation of the job left over.
     """
     # What only posting needs is loaded here: every report reads payments.
-    from ledger.jobs.answers import add_cost
+    from ledger.jobs.answers import FEE, add_cost
     from ledger.jobs.one_sum import agree_unless_quoted
 
     if how not in WAYS:
@@ -148,7 +148,7 @@ def receive(
             cost: Decimal = book.currency.decimal(charged)
             reason = f"card fee on {shown}" if how == "card" else f"fee on {shown}"
             add_cost(
-                book, job, "fee", reason, Quantity.of(1), cost,
+                book, job, FEE, reason, Quantity.of(1), cost,
                 actual=True, is_fee_of_payment=True, day=when,
             )  # fmt: skip
         state = state_of(book, job)

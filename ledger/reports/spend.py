@@ -17,7 +17,7 @@ from ledger.book.questions import month
 from ledger.book.questions.month import Named
 from ledger.book.questions.month_rows import NotedCost, noted_costs
 from ledger.book.questions.review import kept_by_suppliers
-from ledger.measures.driving import driving
+from ledger.jobs.answers import kind_names
 from ledger.measures.fields import made_of
 from ledger.measures.grouped import grouped
 from ledger.measures.money import Currency, Money, total
@@ -30,8 +30,6 @@ KEPT_MEANS = "cost of the goods without freight, less what was credited"
 FREIGHT_LOST = "Freight lost on goods sent back from stock"
 FREIGHT_MEANS = "paid for bringing them; no credit note gave it back"
 """How the figures beside the spend are called wherever they stand."""
-
-_KINDS = {"outside": "outside work", "fee": "fees"}
 
 
 class Spend(Struct, frozen=True):
@@ -98,7 +96,7 @@ def spend_between(book: Book, first: date, last: date) -> Spend:
     """What material cost from one day to another, both included."""
     sums = month.spend_sums(book, first, last)
     on_use = month.tax_on_use(book, first, last)
-    kinds = {**_KINDS, "miles": driving(book.units).many}
+    kinds = kind_names(book.units)
     noted = noted_costs(book, first, last)
     kept = kept_by_suppliers(book, first, last)
     return made_of(
