@@ -215,7 +215,7 @@ def _show_supplier(purchases: "BuyingList", supplier: str, lines: "tuple[BuyingL
             *([", ".join(job for job, _ in line.jobs)] if several else []),
             need_words(line),
             buy_words(line),
-            "" if line.price is None else format(line.price, "f"),
+            "" if line.price is None else purchases.currency.number(line.price),
             "no price" if line.amount is None else show(line.amount),
         ]
         for line in lines

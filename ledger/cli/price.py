@@ -218,7 +218,7 @@ def _show_materials(sheet: "CostSheet") -> None:
             ["", name, ">quantity", ">unit cost", ">cost", ">to buy"],
             [
                 [line.item, _named(line), show_bought(line.quantity, line.unit),
-                 format(line.unit_cost, "f"), show(line.full), show(line.to_pay)]
+                 sheet.currency.number(line.unit_cost), show(line.full), show(line.to_pay)]
                 for line in lines
             ],
             footer=["", "", "", "", show(summed), show(total(line.to_pay for line in lines))],

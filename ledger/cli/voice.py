@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Literal
 
-from ledger.measures.custom import COMMA, POINT, with_comma
+from ledger.measures.custom import COMMA, JOINER, POINT, with_comma
 from ledger.measures.letters import UNSEEN
 
 if TYPE_CHECKING:  # rich is imported when something is said: help comes without it
@@ -155,7 +155,7 @@ def print_json(values: Any) -> None:
     import json
 
     encoding = (getattr(sys.stdout, "encoding", None) or "utf-8").casefold()
-    text = json.dumps(values, ensure_ascii="utf" not in encoding, indent=2)
+    text = json.dumps(values, ensure_ascii="utf" not in encoding, indent=2).replace(JOINER, "")
     text = UNSEEN.sub(lambda sign: f"\\u{ord(sign[0]):04x}", text)
     sys.stdout.write(text + "\n")
 

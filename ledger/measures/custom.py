@@ -6,6 +6,7 @@ stands in none of them: there what can be read two ways is refused.
 """
 
 import re
+from decimal import Decimal
 
 POINT, COMMA = "point", "comma"
 MONTH_FIRST, DAY_FIRST, ISO_ONLY = "month_first", "day_first", "iso"
@@ -49,6 +50,11 @@ def usual_date_order(currency: str, units: str) -> str:
     return ORDERS.get(currency, ISO_ONLY)
 
 
+_SWAPPED = str.maketrans(".,", ",.")
+JOINER = "\N{WORD JOINER}"
+"""Stands before a point that parts thousands of a whole number, so that it is not taken for the one
+before decimals; it is dropped where the number is shown."""
+
 _UNTOUCHED = re.compile(r"“[^”]*”|benchledger .*")
 _DECIMALS = re.compile(r"(?<![\w.,/=-])-?[0-9]+\.[0-9]+(?!\w|/(?![a-zµ])|[.,][0-9])")
 _GROUP = re.compile(r"-?[1-9][0-9]{0,2}\.[0-9]{3}")
@@ -57,7 +63,8 @@ _GROUP = re.compile(r"-?[1-9][0-9]{0,2}\.[0-9]{3}")
 def with_comma(text: str, digits: int) -> str:
     """A text with commas before decimals; what is quoted or a command to type stays as it is.
 
-    Amounts come with their mark already; where the currency has no `digits`, 1.234 is one.
+    Amounts come with their mark already; where the currency has no `digits`, 1.234 is one. Whole
+    numbers come with a joiner, which is dropped here.
 
     >>> with_comma("65.79 h at 1115.47/m³, as 4.5x3 or v1.2.3", 2)
     '65,79 h at 1115,47/m³, as 4.5x3 or v1.2.3'
@@ -71,4 +78,19 @@ def with_comma(text: str, digits: int) -> str:
     for kept in _UNTOUCHED.finditer(text):
         pieces += [_DECIMALS.sub(comma, text[end : kept.start()]), kept[0]]
         end = kept.end()
-    return "".join(pieces) + _DECIMALS.sub(comma, text[end:])
+    return ("".join(pieces) + _DECIMALS.sub(comma, text[end:])).replace(JOINER, "")
+
+
+def parted(value: Decimal | int, mark: str, digits: int) -> str:
+    """A number with its thousands parted, by the mark before decimals and the currency's `digits`.
+
+    >>> parted(2498, POINT, 2), parted(Decimal("1180.00"), COMMA, 2), parted(2498, COMMA, 0)
+    ('2,498', '1.180,00', '2.498')
+    >>> with_comma(f"1604.5 h, {parted(2498, COMMA, 2)} open", 2)
+    '1604,5 h, 2.498 open'
+    """
+    shown = f"{Decimal(value):,f}"
+    if mark != COMMA:
+        return shown
+    point = f"{JOINER}." if digits and "." not in shown else "."
+    return shown.translate(_SWAPPED).replace(".", point)

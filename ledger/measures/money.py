@@ -20,7 +20,7 @@ from typing import Annotated
 from msgspec import Struct
 
 from ledger.errors import BadValue
-from ledger.measures.custom import COMMA, POINT, usual_decimal_mark
+from ledger.measures.custom import COMMA, POINT, parted, usual_decimal_mark, with_comma
 from ledger.measures.rounding import apportion, half_up, half_up_whole, scaled, trimmed
 from ledger.measures.spoken import by_mark, plain_decimal, quoted, tidy, two_readings
 from ledger.measures.values import NEVER_WRITTEN, WRITTEN_IF_OTHER
@@ -48,7 +48,6 @@ SIGNS = {
 PRICE_DECIMALS = 6
 LARGEST_AMOUNT = 10**12
 _HINT = "write an amount such as 1234.50"
-_SWAPPED = str.maketrans(".,", ",.")
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _AMOUNT = re.compile(
     r"(?P<minus>-)? ?(?P<before>[^0-9., -]*) ?(?P<inner>-)? ?"
@@ -187,8 +186,15 @@ class Currency(Struct, frozen=True, eq=False):
         """
         minus = "-" if money.minor < 0 else ""
         sign = SIGNS.get(self.code, f"{self.code} ") if symbol else ""
-        shown = f"{self.decimal(abs(money)):,f}"
-        return f"{minus}{sign}{shown.translate(_SWAPPED) if self.written == COMMA else shown}"
+        return f"{minus}{sign}{self.number(self.decimal(abs(money)))}"
+
+    def number(self, value: Decimal | int) -> str:
+        """Write a number as the book does, its thousands parted; to be shown as `words` are."""
+        return parted(value, self.written, self.digits)
+
+    def words(self, text: str) -> str:
+        """A text with its decimals as the book writes numbers."""
+        return with_comma(text, self.digits) if self.written == COMMA else text
 
     def parse(self, text: str) -> Money:
         """Read an amount with no more decimals than the currency has.

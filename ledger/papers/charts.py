@@ -9,6 +9,8 @@ from xml.sax.saxutils import escape
 
 from msgspec import Struct
 
+from ledger.measures.custom import JOINER
+
 WIDTH = 480
 """Units across: the room between the margins of the narrower paper, A4, in points."""
 
@@ -128,7 +130,7 @@ def _rule(x: float, y: float, to_x: float, to_y: float, wide: float) -> str:
 
 def _text(x: float, y: float, words: str, anchor: str = "start") -> str:
     place = f'x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}"'
-    return f"<text {place} {_FONT}>{escape(words)}</text>"
+    return f"<text {place} {_FONT}>{escape(words.replace(JOINER, ''))}</text>"
 
 
 def _short(words: str, most: int) -> str:

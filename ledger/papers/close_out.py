@@ -8,7 +8,7 @@ from ledger.book.questions.income import Mark
 from ledger.jobs.closeout import CloseOut
 from ledger.jobs.differences import not_believed_words
 from ledger.measures.duration import to_hours
-from ledger.measures.money import total, totals
+from ledger.measures.money import Currency, total, totals
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import large
@@ -165,7 +165,8 @@ def _materials(close_out: CloseOut) -> list[Words]:
     if not (lines or freight.planned or freight.actual):
         return []
     rows = [
-        row(line.words, line.unit, *map(_count, (line.planned, line.used, line.scrapped)),
+        row(line.words, line.unit,
+            *(_count(currency, one) for one in (line.planned, line.used, line.scrapped)),
             *moneys(currency, line.planned_cost, line.cost))
         for line in lines
     ]  # fmt: skip
@@ -209,8 +210,8 @@ def _lessons(close_out: CloseOut) -> list[Words]:
     return [heading("What the next job can learn"), *listed] if listed else []
 
 
-def _count(quantity: Quantity) -> str:
-    return f"{trimmed(half_up(quantity.decimal, 2)):,f}" if quantity else "–"
+def _count(currency: Currency, quantity: Quantity) -> str:
+    return currency.number(trimmed(half_up(quantity.decimal, 2))) if quantity else "–"
 
 
 def _signless(hours: Decimal) -> str:

@@ -115,7 +115,7 @@ def _lines(sheet: CostSheet, lines: Sequence[CostLine]) -> Words:
     rows = [
         row(line.item,
             line.words if line.lot is None else f"{line.words}, lot {line.lot} from the rack",
-            show_bought(line.quantity, line.unit), f"{line.unit_cost:f}",
+            show_bought(line.quantity, line.unit), sheet.currency.number(line.unit_cost),
             *_three(sheet, line.full, line.full - line.cash, line.to_pay))
         for line in lines
     ]  # fmt: skip

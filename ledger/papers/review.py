@@ -1,7 +1,10 @@
 """The owner's review on at most four pages, with pictures that read in black and white."""
 
+from decimal import Decimal
+
 from ledger.measures.day import MONTHS, Month
 from ledger.measures.money import Money
+from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import large
 from ledger.papers.blocks import (
     INSIDE,
@@ -127,9 +130,9 @@ def _drawing(one: Review, part: ReviewTable, across: int) -> tuple[str, str]:
         lengths = dict(_lengths(one, part, 1 if part.key == "booked" else 0))
         if part.key == "months" and lengths:
             lengths = {month: lengths.get(month, 0) for month in _months_between(*lengths)}
-        figure = ",.0f" if part.key == "months" else "g"
+        places = 0 if part.key == "months" else 2
         columns = [
-            ColumnRow(_month_name(name), length, f"{length:{figure}}" if length else "")
+            ColumnRow(_month_name(name), length, _figure(one, length, places) if length else "")
             for name, length in lengths.items()
         ]
         if len(columns) < 2:
@@ -137,10 +140,16 @@ def _drawing(one: Review, part: ReviewTable, across: int) -> tuple[str, str]:
         alt = f"{part.title}: " + ", ".join(f"{c.name} {c.words or 0}" for c in columns)
         return columns_svg(columns, high=32), alt
     rows = [
-        BarRow(large(name), length, f"{length:,.2f}") for name, length in _lengths(one, part, 0)
+        BarRow(large(name), length, one.currency.number(half_up(Decimal(str(length)), 2)))
+        for name, length in _lengths(one, part, 0)
     ]
     alt = f"{part.title}: " + ", ".join(f"{bar.name} {bar.words}" for bar in rows)
     return bars_svg(rows, across), alt
+
+
+def _figure(one: Review, length: float, places: int) -> str:
+    """A length as the figure above its column, with no more places than it has."""
+    return one.currency.number(trimmed(half_up(Decimal(str(length)), places)))
 
 
 def _months_between(*months: str) -> list[str]:

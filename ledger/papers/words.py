@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from ledger.book import Book
-from ledger.measures.custom import COMMA, MONTH_FIRST, usual_date_order, with_comma
+from ledger.measures.custom import COMMA, MONTH_FIRST, usual_date_order
 from ledger.measures.day import MONTHS
 from ledger.measures.money import Currency, Money
 
@@ -54,7 +54,7 @@ def as_written(words: Words, currency: Currency) -> Words:
     if currency.written != COMMA or isinstance(words, bool):
         return words
     if isinstance(words, str):
-        return with_comma(words, currency.digits)
+        return currency.words(words)
     if isinstance(words, Mapping):
         return {
             name: part if name in _MEASURED else as_written(part, currency)

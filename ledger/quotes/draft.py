@@ -23,7 +23,6 @@ from ledger.jobs.payments import received_on
 from ledger.jobs.pieces import step_of
 from ledger.jobs.pricing import price_job
 from ledger.jobs.tax import is_answered, is_untaxed, standing_of
-from ledger.measures.custom import COMMA, with_comma
 from ledger.measures.frozen import freeze
 from ledger.measures.money import Money, sales_tax, total
 from ledger.quotes.lead import lead_time
@@ -371,7 +370,7 @@ def as_told(book: Book, words: str) -> str:
 
     Pages that were made before stay as they are, for their words are kept too.
     """
-    return with_comma(words, book.currency.digits) if book.currency.written == COMMA else words
+    return book.currency.words(words)
 
 
 def _mattress(

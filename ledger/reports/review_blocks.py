@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
+from fractions import Fraction
 
 from ledger.costing.rates import Rates
 from ledger.measures.duration import to_hours
@@ -103,9 +104,14 @@ def _overhead_words(one: Review, rates: Rates) -> str:
     )
     if check is None or check.overhead_hour is None or not is_rate_known(one):
         return f"{words}; too few hours are logged to say what it really came to."
-    hours = f"{half_up(check.year.job_hours, 0):,f}"
+    hours = whole(one, check.year.job_hours)
     source = "typed" if check.year.is_hours_typed else "logged on jobs"
     return f"{words}; by the {hours} h {source} it came to {show(check.overhead_hour)} an hour."
+
+
+def whole(one: Review, hours: Fraction) -> str:
+    """Hours without decimals, as the book writes numbers."""
+    return one.currency.number(half_up(hours, 0))
 
 
 def is_rate_known(one: Review) -> bool:

@@ -11,7 +11,7 @@ from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many, large
 from ledger.reports.review import Review
-from ledger.reports.review_blocks import earned_block, is_rate_known, quotes_block
+from ledger.reports.review_blocks import earned_block, is_rate_known, quotes_block, whole
 from ledger.reports.review_blocks_material import material_block
 from ledger.reports.review_blocks_result import result_block
 from ledger.reports.review_blocks_short import short_block
@@ -62,7 +62,7 @@ def _time_words(one: Review) -> Iterator[Remark]:
         rework = f" {to_hours(share.rework)} h of rework are not in it." if share.rework else ""
         yield Remark(
             f"{hours} billable h of {to_hours(share.logged)} h logged, {percent(of_logged)}; of"
-            f" the {half_up(share.open_hours, 0):,f} h that the settings say the shop was open,"
+            f" the {whole(one, share.open_hours)} h that the settings say the shop was open,"
             f" {percent(of_open)}. The rates assume {show_share(share.assumed)}.{rework}"
         )
     late = [kept for kept in one.time.promises if kept.days_late > 0]
@@ -200,7 +200,8 @@ def rates_block(one: Review) -> ReviewBlock:
 
 
 def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) -> Iterator[Remark]:
-    year, hours = check.year, trimmed(half_up(check.year.job_hours, 1))
+    year, number = check.year, one.currency.number
+    hours = number(trimmed(half_up(year.job_hours, 1)))
     target = f"overhead {show(year.overhead)} and pay {show(year.pay)}"
     if check.needed is None or check.selling is None:
         yield Remark("No hours on jobs are logged in this time, so no rate follows from it.",
@@ -208,17 +209,17 @@ def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) ->
     elif not is_rate_known(one):
         yield Remark(
             f"Only {to_hours(one.time.share.logged)} h are logged of the"
-            f" {half_up(one.time.share.open_hours, 0):,f} h that the shop was open by its settings:"
+            f" {whole(one, one.time.share.open_hours)} h that the shop was open by its settings:"
             " too few for the rate that these days needed.", "review … --hours HOURS",
         )  # fmt: skip
     else:
         source = "typed" if year.is_hours_typed else "logged on jobs"
         yield Remark(
-            f"At {show(check.needed)} an hour the {hours:,f} hours {source} would have met the"
+            f"At {show(check.needed)} an hour the {hours} hours {source} would have met the"
             f" target: {target}."
         )
     needs = [
-        f"{ceil(Fraction((year.overhead + year.pay).minor, hour.minor)):,} hours on jobs at"
+        f"{number(ceil(Fraction((year.overhead + year.pay).minor, hour.minor)))} hours on jobs at"
         f" {show(hour)}, {words}"
         for hour, words in ((year.selling, "the selling rate in use"),
                             (check.earned_hour, f"what {timed_words(one.jobs)} left an hour"))
@@ -226,9 +227,7 @@ def _rate_words(one: Review, check: RatesCheck, show: Callable[[Money], str]) ->
     ]  # fmt: skip
     if needs:
         source = "typed" if year.is_hours_typed else "logged"
-        yield Remark(
-            f"To bring in {target} it takes {', or '.join(needs)}; {hours:,f} are {source}."
-        )
+        yield Remark(f"To bring in {target} it takes {', or '.join(needs)}; {hours} are {source}.")
     yield from _base_words(one)
     if not is_rate_known(one):
         return

@@ -9,6 +9,7 @@ from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
 from ledger.reports.review import Review
+from ledger.reports.review_blocks import whole
 from ledger.reports.review_figures import (
     Part,
     Remark,
@@ -114,7 +115,7 @@ def _words(one: Review) -> Iterator[Remark]:
     counted = share.open_hours * share.assumed
     if share.logged and counted:
         yield Remark(
-            f"The rates count on {half_up(counted, 0):,f} billable h for these days;"
+            f"The rates count on {whole(one, counted)} billable h for these days;"
             f" {to_hours(share.billable)} are logged."
         )
     over = [row for row in one.time.operations if row.ratio is not None and row.ratio > 1][:2]

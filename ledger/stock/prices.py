@@ -230,7 +230,7 @@ def price_jump(book: Book, unit: str, noted: Noted, current: CostPrice | None) -
         return ""
     of_one = "each" if unit == "each" else f"a {unit}"
     return (
-        f"{current.material}: {paid:,f} {of_one}; the last price was"
-        f" {current.amount:,f} on {current.day}. Look at quantity, unit and price; if they"
-        " are wrong, take it back with: benchledger undo"
+        f"{current.material}: {book.currency.number(paid)} {of_one}; the last price was"
+        f" {book.currency.number(current.amount)} on {current.day}. Look at quantity, unit and"
+        " price; if they are wrong, take it back with: benchledger undo"
     )

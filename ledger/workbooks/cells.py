@@ -97,8 +97,8 @@ class CellBudget:
         self._cells += 1
         self._letters += len(cell.text)
         if self._cells > MOST_CELLS:
-            sentence = f"This file has more than {MOST_CELLS:,} cells; load it in several parts."
-            raise refused(self.path, sentence)
+            most = f"{MOST_CELLS // 1000} thousand cells"
+            raise refused(self.path, f"This file has more than {most}; load it in several parts.")
         if self._letters > MOST_LETTERS:
             million = f"{MOST_LETTERS // 1_000_000} million"
             raise refused(self.path, f"The texts of this file have more than {million} letters.")

@@ -272,7 +272,7 @@ def rows_of(
     if any(column.must and column.name not in places for column in columns):
         return  # told at the headings, instead of again in every row
     if len(body) > most:
-        faults.add(sheet.place, f"It has more than {most:,} rows; load it in several parts.")
+        faults.add(sheet.place, f"It has more than {most} rows; load it in several parts.")
         return
     for line in body:
         if faults.is_full:

@@ -71,7 +71,7 @@ def _head(path: Path) -> bytes:
             raise refused(path, "This is neither a file nor a folder.")
         if size > LARGEST_FILE:
             most = f"{LARGEST_FILE // 1024**2} MiB"
-            raise refused(path, f"This file has {size:,} bytes; at most {most} are read.")
+            raise refused(path, f"This file has {size} bytes; at most {most} are read.")
         with path.open("rb") as file:
             return file.read(8)
     except FileNotFoundError:

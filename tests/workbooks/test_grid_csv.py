@@ -203,7 +203,7 @@ def test_a_table_of_more_rows_than_are_posted_at_once_is_refused(tmp_path: Path)
     head, row = "id,qty\n", "A,1\n"
     assert len(read(written(tmp_path, head + row * MOST_ROWS))) == MOST_ROWS
     told = refusal(written(tmp_path, head + row * (MOST_ROWS + 1)))
-    assert told == ["parts.csv: It has more than 2,000 rows; load it in several parts."]
+    assert told == ["parts.csv: It has more than 2000 rows; load it in several parts."]
 
 
 def test_more_faults_than_anybody_reads_are_not_sought(tmp_path: Path) -> None:

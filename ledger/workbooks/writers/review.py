@@ -25,11 +25,11 @@ def write_review(one: Review, path: Path, *, letter: bool = True) -> Path:
         " which jobs each row comes from.",
     )
     for remark in missing_words(one):
-        rows.add((remark.words,))
+        rows.add((one.currency.words(remark.words),))
     for block in blocks:
         rows.subtitle(block.title)
         for remark in block.remarks:
-            rows.add((remark.words,))
+            rows.add((one.currency.words(remark.words),))
     tables = [table for block in blocks for table in block.tables]
     for table in tables:
         add_data_sheet(

@@ -8,8 +8,10 @@ import pytest
 from openpyxl import load_workbook
 
 from ledger.book.questions.review import SpoiledPart
+from ledger.cli import voice
 from ledger.jobs.cost_differences import CostDifference, CostDifferences
-from ledger.measures.money import Money
+from ledger.measures.custom import JOINER
+from ledger.measures.money import Currency, Money
 from ledger.measures.values import replace
 from ledger.papers.charts import ColumnRow, columns_svg
 from ledger.papers.engine import print_paper
@@ -149,3 +151,29 @@ def test_a_table_stands_on_one_page_with_its_heading(year, year_book, size):
                 places[table.key] = (len(on), words[1].casefold() in pages[on[0]].casefold())
     assert len(places) >= 14
     assert set(places.values()) == {(1, True)}
+
+
+@pytest.mark.parametrize(
+    ("written", "whole", "bar"),
+    [("point", "1,149 billable", "58.00"), ("comma", "1.149 billable", "58,00")],
+)
+def test_thousands_are_parted_as_the_book_writes_numbers(
+    year, year_book, tmp_path, capsys, written, whole, bar
+):
+    one = replace(year, currency=Currency("USD", 2, written=written))
+    voice.write_numbers(written, 2)
+    try:
+        voice.say_all(remark.words for block in blocks_of(one) for remark in block.remarks)
+    finally:
+        voice.write_numbers("point", 2)
+    said = " ".join(capsys.readouterr().out.split())
+    printed = " ".join(" ".join(pages_of(one, year_book, "A4")).split())
+    sheet = load_workbook(write_review(one, tmp_path / "review.xlsx"))["Summary"]
+    kept = " ".join(str(cell.value) for row in sheet.rows for cell in row)
+    for words in (said, printed, kept):
+        assert whole in words
+        assert JOINER not in words
+    drawn = review_paper(one, maker(year_book), "A4").drawings
+    assert bar in " ".join(drawn.values())
+    drawing = columns_svg([ColumnRow("May 25", 1149, one.currency.number(1149))])
+    assert f">{whole.split()[0]}<" in drawing
