@@ -96,7 +96,7 @@ class Shop(RuleBasedStateMachine):
         try:
             entry(self.book, *arguments, **more)
         except NotAllowed as refusal:
-            assert re.search(r"(\.|TEXT|FILE|\)|undo \d+)$", str(refusal))
+            assert re.search(r"(\.|TEXT|FILE|\)|undo \d+|--lot \d+)$", str(refusal))
 
     @rule(code=st.sampled_from(CODES), quantity=QUANTITIES, net=st.integers(0, 50_000), day=EARLY,
           tax=st.sampled_from(["resale", "use", "none"]), freight=st.integers(0, 900),
