@@ -40,9 +40,8 @@ class DocumentLine(Struct, frozen=True):
     evidence. On a credit note every figure is positive, as printed, and `credit_of` says of which
     goods: a lot, a receipt, the document that brought them, or the material.
 
-    Known once landed: `freight`, `recoverable` and `use_tax`; `document_discount`, the part of
-    `discount` that was the whole document's; `own_tax`, the tax on the goods alone that stays a
-    cost, without that on their freight.
+    Known once landed: `freight`, `recoverable` and `use_tax`; `own_tax`, the tax on the goods alone
+    that stays a cost, without that on their freight.
     """
 
     words: str
@@ -64,7 +63,6 @@ class DocumentLine(Struct, frozen=True):
     method: str = ""
     evidence: str = ""
     credit_of: str = ""
-    document_discount: Money = ZERO
     freight: Money = ZERO
     recoverable: Money = ZERO
     use_tax: Money = ZERO

@@ -62,7 +62,7 @@ def _with_discount(document: Document) -> list[DocumentLine]:
         raise NotAllowed("The document's discount is more than its goods come to.")
     pieces = _spread(document.discount, goods)
     return [
-        replace(line, net=line.net - piece, discount=line.discount + piece, document_discount=piece)
+        replace(line, net=line.net - piece, discount=line.discount + piece)
         for line, piece in zip(document.lines, pieces, strict=True)
     ]
 

@@ -23,11 +23,12 @@ from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.prices import STARTING_PRICE
-from ledger.book.tables.materials import Price
+from ledger.book.tables.materials import Material, Price
 from ledger.measures.grouped import grouped
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.spoken import as_typed
 
 BASIS = "cost: tax that stays a cost is inside, tax that is recovered and freight are not"
 """The basis of every price, in words for whoever reads the figures."""
@@ -214,6 +215,39 @@ def price_paid(book: Book, paid: PaidPrice, current: CostPrice | None) -> Noted:
     return noted
 
 
+def discount_note(
+    book: Book,
+    material: Material,
+    quantity: Quantity,
+    noted: Noted,
+    usual: Fraction,
+    current: CostPrice | None,
+) -> str:
+    """A note that the price now in the list is one at a discount; nothing where it stood so before.
+
+    `usual` says how many times the noted price is the one without the discount.
+    """
+    digits = book.currency.digits
+    paid = with_tax(noted.amount, noted.tax_rate, digits)
+    if current is not None:
+        moved = (Fraction(paid) - Fraction(current.amount)) * quantity.fraction
+        if abs(book.currency.money(moved)).minor <= 1:
+            return ""
+    full = f"{_places(Fraction(noted.amount) * usual, digits):f}"
+    full = as_typed(full, book.currency.decimal_mark)
+    tax = "--before-tax" if noted.tax_rate is not None else "--with-tax"
+    return (
+        f"{material.code}: {book.currency.number(noted.amount)} {of_one(material.unit)}"
+        " is noted in the price list, its discount taken off. Where that was for once, set the"
+        f" usual price: benchledger material price {material.code} {full} {tax}"
+    )
+
+
+def of_one(unit: str) -> str:
+    """How a price is said to be that of one: `each`, `a sheet`."""
+    return "each" if unit == "each" else f"a {unit}"
+
+
 JUMP = 5
 """How many times the last price, or what part of it, is asked about: common practice, no source."""
 
@@ -228,9 +262,8 @@ def price_jump(book: Book, unit: str, noted: Noted, current: CostPrice | None) -
     paid = with_tax(noted.amount, noted.tax_rate, book.currency.digits)
     if current.amount / JUMP <= paid <= current.amount * JUMP:
         return ""
-    of_one = "each" if unit == "each" else f"a {unit}"
     return (
-        f"{current.material}: {book.currency.number(paid)} {of_one}; the last price was"
+        f"{current.material}: {book.currency.number(paid)} {of_one(unit)}; the last price was"
         f" {book.currency.number(current.amount)} on {current.day}. Look at quantity, unit and"
         " price; if they are wrong, take it back with: benchledger undo"
     )

@@ -21,7 +21,7 @@ from ledger.book.tables.stock import Lot
 from ledger.book.tables.tax import JobUseTax
 from ledger.errors import BookTrouble, LedgerError, NotAllowed, NotFound
 from ledger.measures.fields import made_of
-from ledger.measures.money import total
+from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
@@ -34,6 +34,7 @@ from ledger.stock.materials import set_price, supplier_named
 from ledger.stock.prices import (
     PaidPrice,
     current_price,
+    discount_note,
     price_jump,
     price_paid,
     purchase_tax,
@@ -299,11 +300,15 @@ def _after(
     notes = [resale_note(line)]
     if material is None:
         return [note for note in notes if note]
-    if document.kind == "bought" and (line.net or line.document_discount):
-        paid = PaidPrice(_stock_price(book, line), line.quantity, line.net, line.own_tax)
+    if document.kind == "bought" and line.net:
+        price = _stock_price(book, line, line.discount)
+        paid = PaidPrice(price, line.quantity, line.net, line.own_tax)
         current = current_price(book, material.code, document.day)
         noted = price_paid(book, paid, current)
         notes.append(price_jump(book, material.unit, noted, current))
+        if line.discount:
+            usual = Fraction(_stock_price(book, line, ZERO)) / Fraction(price)
+            notes.append(discount_note(book, material, line.quantity, noted, usual, current))
         set_price(book, material.code, noted,
                   supplier=document.supplier, day=document.day, source=number)  # fmt: skip
     notes.append(panel_note(material, line.statement, document.day))
@@ -323,13 +328,13 @@ def _use_tax_notes(book: Book, line: DocumentLine, lot: Lot) -> list[str]:
     ]
 
 
-def _stock_price(book: Book, line: DocumentLine) -> Decimal:
-    """The printed price of one stock unit, before the document's discount, freight and tax."""
+def _stock_price(book: Book, line: DocumentLine, discount: Money) -> Decimal:
+    """The price of one stock unit once a discount is off, before freight and tax."""
     if line.unit_price is not None and line.bought:
-        exact = Fraction(line.unit_price) * line.bought.fraction / line.quantity.fraction
+        printed = Fraction(line.unit_price) * line.bought.fraction
     else:
-        printed = line.net + line.document_discount
-        exact = Fraction(book.currency.decimal(printed)) / line.quantity.fraction
+        printed = Fraction(book.currency.decimal(line.net + line.discount))
+    exact = (printed - Fraction(book.currency.decimal(discount))) / line.quantity.fraction
     price = trimmed(half_up(exact, 6))
     places = max(len(f"{price:f}".partition(".")[2]), book.currency.digits)
     return half_up(price, places)

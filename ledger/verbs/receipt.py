@@ -151,9 +151,6 @@ def typed_document(book: Book, typed: TypedReceipt) -> Document:
         raise BadValue('Say whom it is from: --from "Copper Vale Lumber"')
     lines = [_line_as_typed(book, typed, line, supplier) for line in typed.lines]
     discount = _discount(book, typed, lines)
-    if discount and len(lines) == 1:  # a line of its own price: the price list gets what was paid
-        alone = replace(typed.lines[0], discount=str(book.currency.decimal(discount)))
-        lines, discount = [_line_as_typed(book, typed, alone, supplier)], ZERO
     if typed.thickness and lines:
         lines[0] = replace(lines[0], thickness=parse_size(typed.thickness, book.units))
     if typed.freight and lines:

@@ -189,9 +189,7 @@ def test_a_file_warns_of_it_too(dollars, tmp_path):
     assert said.err.count("marked as bought for resale") == 1
 
 
-def test_a_document_of_a_file_keeps_its_words_and_notes_the_price_that_is_printed(
-    dollars, tmp_path
-):
+def test_a_document_of_a_file_keeps_its_words_and_notes_the_price_that_was_paid(dollars, tmp_path):
     (tmp_path / "till.csv").write_text(
         "day,supplier,document,paid_by,material,quantity,net,document_discount,total\n"
         "2025-04-14,Store,till 9,card,OIL,2,84.00,4.00,90.00\n"
@@ -203,7 +201,7 @@ def test_a_document_of_a_file_keeps_its_words_and_notes_the_price_that_is_printe
     assert (facts["document"], facts["paid_by"]) == ("till 9", "card")
     assert [line["net"] for line in lines.values()] == ["80.43", "9.57"]
     told = dollars("material", "show", "OIL", "--json")
-    assert json.loads(told.out)["price"] == "42.00"
+    assert json.loads(told.out)["price"] == "40.215"  # 80.43 ÷ 2
 
 
 def test_a_discount_of_the_document_is_spread_over_its_lines_by_value(dollars):
@@ -223,6 +221,48 @@ def test_a_share_off_a_single_line_is_off_its_price(dollars):
     assert (
         json.loads(dollars("receipt", "show", "R-101", "--json").out)["lines"][0]["net"] == "95.00"
     )
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("2", "50.00", "--discount", "10 %"),
+        ("2", "50.00", "--discount", "10.00"),
+        ("2", "50.00", "--and", "DISC 100 at 0.50", "--discount", "10 %"),
+    ],
+)
+def test_the_price_list_gets_the_price_that_was_paid_however_the_discount_is_typed(dollars, words):
+    said = dollars("receipt", "add", "OIL", *words, "--from", "Store", "--tax", "0")
+    assert said.code == 0, said.err
+
+    assert json.loads(dollars("material", "show", "OIL", "--json").out)["price"] == "45.00"
+    spoken = " ".join(said.err.split())
+    assert "OIL: 45.00 each is noted in the price list, its discount taken off." in spoken
+    assert "benchledger material price OIL 50.00 --before-tax" in spoken
+
+    again = dollars("receipt", "add", "OIL", *words, "--from", "Other", "--tax", "0")
+    assert "discount" not in again.err  # it stood so before
+
+
+def test_what_is_off_a_line_is_off_its_price_beside_the_discount_of_the_document(dollars):
+    dollars(
+        "receipt", "add", "OIL", "2", "50.00", "--and", "DISC 100 at 0.50 less 10.00",
+        "--from", "Store", "--discount", "10 %",
+    )  # fmt: skip
+    # (50.00 − 10.00 − 4.00) ÷ 100
+    assert json.loads(dollars("material", "show", "DISC", "--json").out)["price"] == "0.36"
+
+
+def test_the_usual_price_is_set_again_after_a_discount_for_once(euros, tmp_path):
+    (tmp_path / "list.csv").write_text(MATERIALS)
+    euros("material", "load", "list.csv")
+    said = euros("receipt", "add", "OIL", "2", "50,00", "--from", "Laden", "--discount", "20 %",
+                 "--tax", "15,20")  # fmt: skip
+    assert json.loads(euros("material", "show", "OIL", "--json").out)["price"] == "40.00"
+    assert "benchledger material price OIL 50,00 --before-tax" in " ".join(said.err.split())
+
+    assert euros("material", "price", "OIL", "50,00", "--before-tax").code == 0
+    assert json.loads(euros("material", "show", "OIL", "--json").out)["price"] == "50.00"
 
 
 def test_a_file_knows_a_material_by_its_exact_code_and_taxes_all_lines_of_a_taxed_document(
