@@ -4,12 +4,12 @@ Common practice, no source: before the deposit nothing; before material is order
 design; before cutting also the material that cannot go back, with a restocking charge on what can;
 after cutting all hours and material to date; once finished the whole price. From the deposit on
 what came beside is kept too, the work of others, driving, other costs; fees of payments stay with
-the shop. It is a calculation to talk about, not a right: contract and local law decide. What was
-kept is what the job owes from then on; where client and maker agree on another sum later, it is
-settled once more.
+the shop. What a stage does not ask for stands in the account all the same, with its figure. It is a
+calculation to talk about, not a right: contract and local law decide. What was kept is what the job
+owes from then on; where client and maker agree on another sum later, it is settled once more.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from fractions import Fraction
 
@@ -24,16 +24,10 @@ from ledger.book.tables.jobs import Cancellation
 from ledger.costing.rates import Rates
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import cancellation_of, dues_of
-from ledger.jobs.answers import (
-    FEES,
-    FREIGHT,
-    OUTSIDE_WORK,
-    costs_of,
-    is_bill_of_others,
-    kind_names,
-)
+from ledger.jobs.answers import OUTSIDE_WORK, is_bill_of_others
 from ledger.jobs.jobs import set_state, state_of
 from ledger.jobs.payments import Balance, balance, received_on
+from ledger.jobs.spent import KeptLine, costs_as_they_came, left_with_the_shop
 from ledger.labor.clock import require_no_clock
 from ledger.labor.people import HELPER, OWNER, helpers
 from ledger.measures.chosen import choose
@@ -65,19 +59,12 @@ WORK, COMPENSATION = "work", "compensation"
 """As what a sum is kept: as pay for work that was done, on which VAT falls, or as compensation."""
 
 _BILLED = {"work", "first_time", "change_order"}
-_BEFORE_CUTTING = ("office", "out_of_shop", None)
+_DESIGN = "office"
+_BEFORE_CUTTING = (_DESIGN, "out_of_shop", None)
 """Groups of operations that are no sign of a cut piece."""
 
 _UNLOADING = "SHT"
 _CUT_FROM = ("sheet", "lumber")
-
-
-class KeptLine(Struct, frozen=True):
-    """One line of what is kept: what for, how it was worked out, how much."""
-
-    name: str
-    calculation: str
-    amount: Money
 
 
 class Kept(Struct, frozen=True):
@@ -121,6 +108,8 @@ class CancelBasis(Struct, frozen=True):
     """What of the material the job put on the rack again, at the value it has there."""
     costs: Sequence[KeptLine] = ()
     """What was spent beside material: the work of others, driving, other costs as they came."""
+    borne: Sequence[KeptLine] = ()
+    """What was spent and is not asked for at this stage: it stays the shop's."""
     helpers: Mapping[str, Money] = field(default_factory=dict)
     """What an hour of each helper is billed at; who is not named has the usual helper's rate."""
 
@@ -190,10 +179,10 @@ def _require_sound(kept: Money, tax: Money, invoiced: Money) -> None:
 
 def _lines(record: CancelBasis, returnable: Money, restocking: Fraction) -> list[KeptLine]:
     if record.stage == FREE:
-        return []
+        return [*record.borne]
     if record.stage == DESIGNED:
-        design = [row for row in record.work if row.group == "office"]
-        return [*_hours(record, "design", design), *record.costs]
+        design = [row for row in record.work if row.group == _DESIGN]
+        return [*_hours(record, "design", design), *record.costs, *record.borne]
     lines = _hours(record, "work", record.work)
     lines.append(KeptLine("material", "as issued to the job", record.material))
     lines += record.costs
@@ -266,7 +255,7 @@ def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
         raise NotAllowed(f"{job.number} is {state} already.")
     used = job_material(book, job.key)
     material = total(use.full for use in used if not is_bill_of_others(use))
-    costs = _costs(book, job, used)
+    costs = costs_as_they_came(book, job, used)
     is_given_out = any(line.name == OUTSIDE_WORK for line in costs)
     work = work_of_job(book, job.key)
     paid = balance(book, job)
@@ -286,23 +275,14 @@ def record_of(book: Book, job: Job, stage: str = "") -> CancelBasis:
         rates = rates_of(book)
         billed = {one.name: one.billed for one in helpers(book).values()}
     tax = use_tax_of(book, job.key)
+    borne: list[KeptLine] = []
+    if reached in {FREE, DESIGNED}:
+        is_free = reached == FREE
+        left = [row.minutes for row in work
+                if row.kind in _BILLED and (is_free or row.group != _DESIGN)]  # fmt: skip
+        borne = left_with_the_shop(book, costs if is_free else (), sum(left), material, tax)
     return CancelBasis(reached, paid, work, material, rates, doubts, tax,
-                       offcut_credit(book, job.key)[0], costs, billed)  # fmt: skip
-
-
-def _costs(book: Book, job: Job, used: Iterable[JobUse]) -> list[KeptLine]:
-    """What came beside material and hours, and that fees of payments are not passed on."""
-    names = kind_names(book.units) | {FREIGHT: FREIGHT}
-    spent = {OUTSIDE_WORK: total(use.full for use in used if is_bill_of_others(use))}
-    for row in costs_of(book, job, "actual"):
-        name = names.get(row.kind, "other costs")
-        spent[name] = spent.get(name, ZERO) + row.amount
-    fees = spent.pop(FEES, ZERO)
-    lines = [KeptLine(name, "as it came", amount) for name, amount in spent.items() if amount]
-    if fees:
-        words = f"{book.currency.show(fees)}, which the shop bears"
-        lines.append(KeptLine(FEES, words, ZERO))
-    return lines
+                       offcut_credit(book, job.key)[0], costs, borne, billed)  # fmt: skip
 
 
 def _signs_of_cutting(work: Sequence[WorkSum], used: Sequence[JobUse]) -> list[str]:

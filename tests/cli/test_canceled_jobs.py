@@ -212,3 +212,40 @@ def test_what_lies_on_the_rack_again_is_not_kept_of_the_client(bench):
     assert (before["kept"], after["kept"]) == ("120.00", "108.48")  # 120 × 1.2 ÷ 6.25 ÷ 2 = 11.52
     (row,) = facts(bench, "month", "2025-06")["canceled"]
     assert (row["material"], row["back"]) == ("108.48", "486.52")
+
+
+INCH = ("new", "--shop", "Larkhollow", "--overhead", "21000", "--pay", "52000")
+METRIC = (*INCH, "--currency", "EUR", "--units", "mm", "--tax", "vat")
+
+
+@pytest.mark.parametrize("new", [INCH, METRIC], ids=["inch", "mm"])
+def test_what_an_early_stage_does_not_ask_for_stands_in_the_account_with_its_figure(begun, new):
+    """1 h of design, 0.5 h at the bench, 50.00 of caning, a fee of 5.00, a can of oil of 24.00."""
+    shop = begun(
+        list(new),
+        ["job", "new", "Stool", "--price", "400"],
+        ["hours", "add", "stool", "admin", "1h"],
+        ["hours", "add", "stool", "repair", "30m"],
+        ["job", "add-cost", "stool", "other", "1", "50", "--note", "caning", "--actual"],
+        ["job", "add-cost", "stool", "fee", "1", "5", "--note", "bank", "--actual"],
+    )
+
+    def account(*words):
+        said = shop("job", "cancel", "stool", *words)
+        assert said.code == 0, said.err
+        return [" ".join(line.split()) for line in said.out.splitlines()]
+
+    stage = "--stage", "before the deposit"
+    dry = account(*stage)
+    shop("receipt", "add", "oil", "1", "24", "--category", "finish", "--from", "Copper Vale",
+         "--to", "stool", "--tax", "0")  # fmt: skip
+    designed, done = account("--stage", "before material"), account(*stage, "--why", "moved")
+
+    borne = ["hours 1.50 h, not asked for 0.00", "other costs 50.00, which the shop bears 0.00",
+             "fees 5.00, which the shop bears 0.00", "kept 0.00"]  # fmt: skip
+    assert [line for line in dry if line in borne] == borne
+    assert [line for line in done if line in borne] == borne
+    assert "material 24.00, which stays the shop's 0.00" in done
+    assert "other costs as it came 50.00" in designed
+    assert "hours 0.50 h, not asked for 0.00" in designed
+    assert facts(shop, "job", "show", "stool")["canceled"]["kept"] == "0.00"
