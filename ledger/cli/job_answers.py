@@ -217,7 +217,7 @@ def add_cost(
 
 def _stands_already(book: "Book", job: "Job", row: "JobCost") -> "Iterator[str]":
     """What stands on a job already and may be the cost that was just noted."""
-    from ledger.jobs.answers import bills_of_others, is_noted_twice
+    from ledger.jobs.answers import is_bill_for, is_noted_twice
     from ledger.jobs.lines import OUTSIDE
     from ledger.stock.worth import job_material
 
@@ -228,7 +228,8 @@ def _stands_already(book: "Book", job: "Job", row: "JobCost") -> "Iterator[str]"
             " cost, take this one back: benchledger undo"
         )
     is_bill = row.kind == OUTSIDE and row.occasion == "actual"
-    if is_bill and row.amount in bills_of_others(job_material(book, job.key)):
+    used = job_material(book, job.key) if is_bill else []
+    if any(is_bill_for(use, row.amount) for use in used):
         yield (
             f"{shown} of outside work stands on a receipt of {job.number} already. If that is the"
             " same bill, it counts twice; take this one back: benchledger undo"

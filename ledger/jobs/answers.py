@@ -281,6 +281,14 @@ def is_bill_of_others(use: JobUse) -> bool:
     return use.category == OUTSIDE and bool(use.full)
 
 
+def is_bill_for(use: JobUse, amount: Money) -> bool:
+    """Whether what a job has of a receipt may be the work of others that was noted at an amount.
+
+    Who notes it may take the sum before tax, with it, or what stays a cost.
+    """
+    return is_bill_of_others(use) and amount in (use.full, use.net, use.paid)
+
+
 def bills_of_others(used: Iterable[JobUse]) -> list[Money]:
     """What the bills of others came to that stand on receipts, freight and tax in them."""
     return [use.full for use in used if is_bill_of_others(use)]

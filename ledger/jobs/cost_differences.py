@@ -21,6 +21,7 @@ from ledger.jobs.answers import (
     OUTSIDE_WORK,
     bills_of_others,
     goods_named,
+    is_bill_for,
     is_bill_of_others,
     kind_names,
 )
@@ -214,16 +215,17 @@ def cost_differences(
         not_taken,
         not_noted,
         maybe_bills(plan, used, missing),
-        noted_twice(noted, bills),
+        noted_twice(noted, used),
     )
 
 
-def noted_twice(noted: Iterable[JobCost], bills: Iterable[Money]) -> tuple[Money, ...]:
+def noted_twice(noted: Iterable[JobCost], used: Iterable[JobUse]) -> tuple[Money, ...]:
     """The amounts of the work of others that are noted as a cost and stand on a receipt too."""
-    left, twice = list(bills), []
+    left, twice = list(used), []
     for row in noted:
-        if row.kind == OUTSIDE and row.amount in left:
-            left.remove(row.amount)
+        same = [use for use in left if row.kind == OUTSIDE and is_bill_for(use, row.amount)][:1]
+        for use in same:
+            left.remove(use)
             twice.append(row.amount)
     return tuple(twice)
 

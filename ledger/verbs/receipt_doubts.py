@@ -6,15 +6,18 @@ from ledger.book import Book
 from ledger.book.tables.ground import Job
 from ledger.book.tables.receipts import Receipt
 from ledger.book.tables.stock import Movement
+from ledger.jobs.answers import costs_of, is_bill_for
+from ledger.jobs.lines import OUTSIDE
 from ledger.measures.grouped import grouped
 from ledger.measures.money import Money
 from ledger.measures.spoken import as_typed, by_mark, two_readings
 from ledger.stock.receipts import PostedReceipt, supplier_name
+from ledger.stock.worth import job_material
 from ledger.verbs.stock import moved_of, over_estimate
 
 
 def doubts(book: Book, received: PostedReceipt, quantities: Iterable[str]) -> tuple[str, ...]:
-    """Sentences on a paper entered twice, a number read by the thousand, more than a job needs.
+    """Sentences on a paper or bill entered twice, a number by the thousand, more than is needed.
 
     `quantities` are those of its lines, as they were typed.
     """
@@ -22,6 +25,7 @@ def doubts(book: Book, received: PostedReceipt, quantities: Iterable[str]) -> tu
         *_twice(book, received.receipt),
         *(words for typed in quantities for words in _by_thousands(book, typed.strip())),
         *_more_than_needed(book, received.receipt),
+        *_noted_already(book, received),
     )
 
 
@@ -57,3 +61,20 @@ def _more_than_needed(book: Book, receipt: Receipt) -> Iterator[str]:
         if job is not None:
             for words in over_estimate(book, job, moved_of(book, rows)):
                 yield f"{job.number}, {words}"
+
+
+def _noted_already(book: Book, received: PostedReceipt) -> Iterator[str]:
+    """The work of others that stands on a job as a cost already, and may be this bill."""
+    bills = {lot.key for lot in received.lots if lot.category == OUTSIDE}
+    issues = book.rows(Movement, entry=received.receipt.entry, kind="issue") if bills else []
+    for key in dict.fromkeys(row.job for row in issues if row.job and row.lot in bills):
+        job = book.row(Job, key)
+        noted = costs_of(book, job, "actual") if job is not None else []
+        mine = [use for use in job_material(book, key) if use.lot in bills]
+        for row in noted:
+            if row.kind == OUTSIDE and any(is_bill_for(use, row.amount) for use in mine):
+                yield (
+                    f"{book.currency.show(row.amount)} of outside work was noted as a cost of the"
+                    f" job on {row.day} already. If that is the same bill, it counts twice; take"
+                    f" that cost back: benchledger undo {row.entry}"
+                )

@@ -168,6 +168,34 @@ def test_a_bill_that_stands_as_a_cost_and_on_a_receipt_is_asked_about(chair, pdf
     assert parts["outside work, a cost and a receipt, perhaps one bill"] == cost
 
 
+@pytest.mark.parametrize("noted", ["before tax", "with tax"])
+def test_a_bill_noted_before_its_receipt_came_is_asked_about_with_or_without_its_tax(chair, noted):
+    shop, tax, cost = chair
+    amount = {"before tax": "125.00", "with tax": f"{125 + float(tax):.2f}"}[noted]
+    shop("job", "add-cost", "chair", "outside", "1", amount, "--actual", "--note", "caning")
+    said = shop("receipt", "add", "chair seat", "1", "125", "--category", "outside", "--to",
+                "chair", "--from", "Reed & Rush", "--tax", tax)  # fmt: skip
+    doubt = " ".join(said.err.split())
+    assert f"{amount} of outside work was noted as a cost".replace(",", ".") in doubt.replace(
+        ",", "."
+    )
+    close = " ".join(shop("job", "close", "chair", "--preview").err.split())
+    assert "of outside work twice, by a cost and by a receipt" in close
+
+    entry = doubt.partition("benchledger undo ")[2].split()[0]
+    assert shop("undo", entry).code == 0
+    assert facts(shop, "job", "close", "chair", "--preview")["other"] == cost
+    assert "twice" not in shop("job", "close", "chair", "--preview").err
+
+
+def test_a_bill_of_which_a_part_was_noted_as_a_cost_is_no_doubt(chair):
+    shop, _, _ = chair
+    shop("job", "add-cost", "chair", "outside", "1", "40", "--actual", "--note", "gilding")
+    said = shop("receipt", "add", "caning", "1", "125", "--category", "outside", "--to", "chair",
+                "--from", "Reed & Rush", "--tax", "0")  # fmt: skip
+    assert "twice" not in said.err
+
+
 def test_two_bills_of_others_that_differ_are_no_doubt(chair):
     shop, _, _ = chair
     bill(chair, category="outside")

@@ -52,7 +52,8 @@ class JobUse(NamedTuple):
     `freight` is the part of `full` that was paid for bringing the goods; `freight_lost` the part
     of that for goods that went back to the supplier without it. `tax` is the part that was paid on
     the goods, or is owed as use tax on their receipt. `fee` is what the supplier kept of goods
-    that went back, beyond their freight.
+    that went back, beyond their freight. `net` and `paid` are what its receipt asked for the part,
+    before freight and tax and with all of both.
     """
 
     material: str | None
@@ -69,6 +70,8 @@ class JobUse(NamedTuple):
     freight_lost: Money = Money(0)
     tax: Money = Money(0)
     fee: Money = Money(0)
+    net: Money = Money(0)
+    paid: Money = Money(0)
 
     @property
     def fee_before_tax(self) -> Money:
@@ -177,7 +180,8 @@ lot.id AS lot, -sum(m.quantity) AS quantity, -sum(m.full) AS full, -sum(m.cash) 
 -sum(iif(m.kind = 'scrap', m.quantity, 0)) AS scrapped,
 iif(lot.category = 'freight', line.landed, line.freight) AS freight, line.landed,
 iif(lot.category <> 'freight' AND line.tax_kind IN ('paid', 'use'),
-line.landed - line.net - line.freight, 0) AS tax
+line.landed - line.net - line.freight, 0) AS tax,
+line.net, line.net + line.freight + line.tax_paid AS paid
 FROM movement m JOIN lot ON lot.id = m.lot LEFT JOIN receipt_line line ON line.id = lot.line
 WHERE m.job = :job AND m.{IN_FORCE}
 AND m.id NOT IN (SELECT movement FROM joint_offcut WHERE movement IS NOT NULL)
@@ -193,7 +197,8 @@ def taken_by_job(book: Book, job: int) -> list[JobUse]:
     return [
         JobUse(r.material, r.words, r.category, r.unit, r.source, r.lot, Quantity(r.quantity),
                Money(r.full), Money(r.cash), Quantity(r.scrapped),
-               freight=_part(r.full, r.freight, r.landed), tax=_part(r.full, r.tax, r.landed))
+               freight=_part(r.full, r.freight, r.landed), tax=_part(r.full, r.tax, r.landed),
+               net=_part(r.full, r.net, r.landed), paid=_part(r.full, r.paid, r.landed))
         for r in rows
     ]  # fmt: skip
 
