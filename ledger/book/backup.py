@@ -1,7 +1,8 @@
 """A copy of the book on request, and a copy put back in the book's place.
 
 A copy is verified before it gets its name, and never takes the place of another file. A restored
-copy takes the book's place in one step, and what stood there is kept beside it.
+copy is written into the book's own file, in one transaction and under an exclusive lock; a book too
+damaged to be locked is moved aside for it. What stood there is kept beside it.
 """
 
 import os
