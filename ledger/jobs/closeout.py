@@ -18,7 +18,6 @@ from ledger.book.questions.income import Rework, hired, rework_of
 from ledger.book.questions.labor import work_of_job
 from ledger.book.questions.progress import fewer_minutes
 from ledger.book.questions.stock import JobUse
-from ledger.book.tables.counts import JobCount
 from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.income import CloseOutRow
@@ -34,8 +33,8 @@ from ledger.jobs.agreement import (
     cancellation_of,
     dues_of,
 )
-from ledger.jobs.answers import costs_of, counts_of
-from ledger.jobs.built_counts import hours_as_changed, post_typed
+from ledger.jobs.answers import costs_of
+from ledger.jobs.built_counts import built_if_closed, counts_at_closing, hours_as_changed
 from ledger.jobs.closing_plan import keep_plan
 from ledger.jobs.cost_differences import (
     CostDifferences,
@@ -56,7 +55,7 @@ from ledger.jobs.done import done_with
 from ledger.jobs.income import incomes
 from ledger.jobs.jobs import SHUT, set_state, state_of
 from ledger.jobs.late import LateCost, late_cost_of
-from ledger.jobs.lines import timed_operations, total_of
+from ledger.jobs.lines import total_of
 from ledger.jobs.next_time import NextTime, lessons
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.payments import balance, received_on
@@ -70,7 +69,6 @@ from ledger.labor.record import HoursRecord, hours_record
 from ledger.labor.standards import standards
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total
-from ledger.measures.quantity import Quantity
 from ledger.stock.worth import job_material
 
 
@@ -163,6 +161,11 @@ def take_account(
     missing = () if is_canceled else costs_not_noted(
         plan.others, sheet.units, sheet.currency, noted, used, is_reworked=bool(after.rework)
     )  # fmt: skip
+    guess = _guess(book, job, sheet)
+    hours = hours_differences(sheet, work, {o.code: o.name for o in standards(book).values()})
+    taught = () if state_of(book, job) in SHUT else built_if_closed(
+        book, job, sheet.hours, _guessed(guess, hours)
+    )  # fmt: skip
     return CloseOut(
         job=job,
         day=book.today,
@@ -177,7 +180,7 @@ def take_account(
             total(use.freight_lost for use in used),
         ),
         tax=_tax(sheet, used, after.done),
-        hours=hours_differences(sheet, work, {o.code: o.name for o in standards(book).values()}),
+        hours=hours,
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
         differences=cost_differences(plan, after.done, used, noted, missing, sheet.units),
@@ -187,14 +190,14 @@ def take_account(
         income=_streams(book, job),
         record=hours_record(book),
         not_logged=() if is_canceled else lines_without_hours(book, job, sheet, work),
-        lessons=lessons(book, sheet, work),
+        lessons=lessons(book, sheet, work, taught),
         open_ends=(
             *(() if is_canceled else _open_ends(sheet, used)), *_unpaid_helpers(book, job),
             *_running_clock(book, job),
         ),
         unpaid=_unpaid(book, job, closing),
         late=late_cost_of(book, job),
-        guess=_guess(book, job, sheet),
+        guess=guess,
         closing=closing,
         together=saved_together(book, job, needs_of(sheet.lines)),
         is_untaxed=is_agreed_untaxed(book, job),
@@ -224,6 +227,11 @@ def _guess(book: Book, job: Job, sheet: CostSheet) -> Decimal | None:
     return to_hours(agreed.minutes) if agreed is not None and agreed.minutes else None
 
 
+def _guessed(guess: Decimal | None, hours: Iterable[HoursDifference]) -> set[str]:
+    """The operations with hours of a job by a guess, which took its typed work in."""
+    return {line.operation for line in hours if line.minutes} if guess is not None else set()
+
+
 def close_job(book: Book, close_out: CloseOut) -> None:
     """Close the job: its price, counts as built, the record, the state, all in one entry.
 
@@ -235,25 +243,12 @@ def close_job(book: Book, close_out: CloseOut) -> None:
     if state in SHUT:
         raise NotAllowed(f"{job.number} is {state} already.")
     require_no_clock(book, job)
-    built = counts_of(book, job, "built").keys() | timed_operations(book, job)
     with book.entry("job close", job.number):
         if close_out.closing is not None:
             agree_without_quote(book, job, close_out.closing)
-        changed = hours_as_changed(book, job)
-        for line in sheet.hours:
-            if line.operation not in built:
-                now = changed.get(line.operation)
-                count, words = Quantity.of(line.driver), f"as planned: {line.basis}"
-                if now is not None:
-                    count, words = Quantity.of(now.driver), f"as changed: {now.basis}"
-                book.post(
-                    JobCount(job=job.key, operation=line.operation, driver=count,
-                             occasion="built", words=words)
-                )  # fmt: skip
-        if close_out.guess is not None:
-            post_typed(
-                book, job, {line.operation for line in close_out.hours if line.minutes} - built
-            )
+        guessed = _guessed(close_out.guess, close_out.hours)
+        for count in counts_at_closing(book, job, sheet.hours, guessed):
+            book.post(count)
         done = close_out.afterwards.done
         book.post(
             CloseOutRow(

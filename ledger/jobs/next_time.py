@@ -7,7 +7,7 @@ from fractions import Fraction
 from msgspec import Struct
 
 from ledger.book import Book
-from ledger.book.questions.labor import WorkSum
+from ledger.book.questions.labor import Built, WorkSum
 from ledger.costing.sheet import CostSheet
 from ledger.labor.history import history
 from ledger.labor.plan import COUNTED
@@ -51,9 +51,14 @@ class NextTime(Struct, frozen=True):
         )
 
 
-def lessons(book: Book, sheet: CostSheet, work: Iterable[WorkSum]) -> tuple[NextTime, ...]:
-    """The three operations with hours whose next estimate differs most from the standard."""
-    past = history(book)
+def lessons(
+    book: Book, sheet: CostSheet, work: Iterable[WorkSum], as_if: Iterable[Built] = ()
+) -> tuple[NextTime, ...]:
+    """The three operations with hours whose next estimate differs most from the standard.
+
+    `as_if` are the counts of a job that is looked at as if it was closed.
+    """
+    past = history(book, taught=as_if)
     published = half_up(Fraction(past.forecast.published) * 100, 0)
     logged = {row.operation for row in work if row.kind in COUNTED}
     told = []

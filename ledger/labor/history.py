@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.questions.labor import (
+    Built,
     WorkSum,
     built_counts,
     loaded_jobs,
@@ -47,16 +48,17 @@ rip at the table saw, and the cuts of whole sheets as wide crosscuts. Such lesso
 a mark, so that what was learned of the old counts does not meet the new ones."""
 
 
-def history(book: Book, without: Job | None = None) -> History:
+def history(book: Book, without: Job | None = None, taught: Iterable[Built] = ()) -> History:
     """All that the book can teach about hours, with the marks of a new start.
 
     `without` is a job that is estimated itself: its own hours tell nothing of what was to expect.
+    `taught` are the counts of an open job that would teach, were it closed now.
     """
     operations = standards(book)
     rework: dict[str, float] = {}
     lessons = [
         *_past_lessons(book, operations, rework),
-        *_own_lessons(book, operations, rework, without),
+        *_own_lessons(book, operations, rework, without, taught),
     ]
     return History(sorted(lessons, key=lambda one: (one.day, one.job)), marked_days(book), rework)
 
@@ -91,10 +93,12 @@ def _past_lessons(
 
 
 def _own_lessons(
-    book: Book, operations: Mapping[str, Operation], rework: dict[str, float], without: Job | None
-) -> Iterator[Lesson]:
+    book: Book, operations: Mapping[str, Operation], rework: dict[str, float], without: Job | None,
+    taught: Iterable[Built],
+) -> Iterator[Lesson]:  # fmt: skip
     own = without.key if without is not None else None
-    counts = grouped((one for one in built_counts(book) if one.job != own), lambda one: one.job)
+    built = [*built_counts(book), *taught]
+    counts = grouped((one for one in built if one.job != own), lambda one: one.job)
     answers = unlogged_answers(book) if counts else {}
     timed = {(row.job, row.name) for row in book.rows(JobLine) if row.minutes}
     for job, drivers in counts.items():

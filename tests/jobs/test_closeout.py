@@ -180,6 +180,20 @@ def test_next_time_speaks_only_of_lines_that_have_hours_on_this_job(stool: Book)
     assert [lesson.name for lesson in found.lessons] == [standards(stool)["ASM"].name]
 
 
+def test_the_account_before_closing_says_the_next_time_that_closing_gives(stool: Book) -> None:
+    assert account(stool).lessons == ()  # nothing is worked yet
+    work(stool, "ASM", 90)
+    work(stool, "MTG", 120)
+    before = account(stool).lessons
+    assert {(one.name, one.standard, one.ran, one.jobs) for one in before} >= {
+        (standards(stool)["ASM"].name, Decimal("1.25"), Decimal("1.20"), 1)  # 1.5 h ÷ 1.25 h
+    }
+    close_job(stool, account(stool))
+    assert account(stool).lessons == before
+    reopen_job(stool, find_job(stool, "stool"), "a door")
+    assert account(stool).lessons == before
+
+
 def test_hours_far_from_their_standard_are_told_at_close_out(stool: Book) -> None:
     work(stool, "ASM", 11 * 60)  # 1.25 h by the standard
     (line,) = account(stool).not_believed
