@@ -179,7 +179,11 @@ def _joining(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
             basis = how_many(listed[name], f"{name} joint")
             yield _Missing(stage, basis, driver, str(listed[name]))
     if listed["other"] and not counts.is_counted(_OTHER_JOINTS, "joinery"):
-        basis = f"{how_many(listed['other'], 'joint')} that are neither pocket holes nor dowels"
+        basis = how_many(
+            listed["other"],
+            "joint that is neither a pocket hole nor a dowel",
+            "joints that are neither pocket holes nor dowels",
+        )
         own = 'JNT "Cut joints" --group joinery --minutes MINUTES --unit joint'
         yield _Missing("joinery", basis, "", str(listed["other"]), own)
     pieces = sum(part.quantity for part in build.parts)

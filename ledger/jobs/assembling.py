@@ -155,14 +155,18 @@ def newer_version_note(book: Book, job: Job) -> tuple[str, ...]:
     )
 
 
-def over_note(book: Book, job: Job) -> tuple[str, ...]:
-    """A sentence where a job is over: its price is no longer asked of anybody."""
+def over_note(book: Book, job: Job, *, is_learned: bool) -> tuple[str, ...]:
+    """A sentence where a job is over: its price is no longer asked of anybody.
+
+    `is_learned` says that other jobs stand behind its hours.
+    """
     state = state_of(book, job)
     if state not in SHUT:
         return ()
+    learned = " and what other jobs taught" if is_learned else ""
     return (
-        f"{job.number} is {state}: this is priced anew, with today's prices and what was learned"
-        f" since. What it brought: benchledger job show {job.number}",
+        f"{job.number} is {state}: this is priced anew, with today's prices{learned}."
+        f" What it brought: benchledger job show {job.number}",
     )
 
 

@@ -124,7 +124,8 @@ def _sheet(
         is_agreed=agreed is not None,
     )  # fmt: skip
     prospect = None if is_guess else prospect_of(sheet, rules, foretold.chance_over, firm)
-    warning = over_note(book, job) or short_price(sheet, rules, prospect, firm)
+    over = over_note(book, job, is_learned=bool(sheet.range.jobs))
+    warning = over or short_price(sheet, rules, prospect, firm)
     return replace(sheet, prospect=prospect, warnings=(*warning, *sheet.warnings))
 
 

@@ -133,6 +133,14 @@ def _singular(word: str) -> str:
     return word[:-1] if word.endswith("s") and not word.endswith("ss") and len(word) > 3 else word
 
 
+def scaled_words(piece: DescribedPiece, near: Sequence[NearJob]) -> str:
+    """Whether all prices, some or none were scaled, for sizes are not always known."""
+    scaled = [one for one in near if piece.sizes and one.past.piece.sizes]
+    if not scaled:
+        return "not scaled by size"
+    return "scaled by size" if len(scaled) == len(near) else "scaled by size where it is known"
+
+
 def rough_price(piece: DescribedPiece, past: Sequence[PricedPiece]) -> RoughPrice:
     """A rough price range from the nearest past jobs of the kind, scaled by size.
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
 from ledger.reports.review import Review
 from ledger.reports.review_figures import (
@@ -36,9 +37,10 @@ def result_block(one: Review) -> ReviewBlock:
     table = ReviewTable("result", "", ("", "in cash", "by closed jobs"), tuple(rows))
     remarks = [
         Remark(
-            "In cash: what came in and was bought in these days, helpers and miles at set rates. By"
-            " closed jobs: what they brought and took, given material as if bought; jobs under way"
-            " and goods bought for stock are not in it."
+            "In cash: what came in and was bought in these days, helpers and"
+            f" {driving(one.units).title.lower()} at set rates. By closed jobs: what they brought"
+            " and took, given material as if bought; jobs under way and goods bought for stock are"
+            " not in it."
         )
     ]
     remarks += [Remark(_given_words(one))] if one.given else []

@@ -48,6 +48,8 @@ def row_json(row: ReviewRow, currency: Currency) -> dict[str, Any]:
 def find_row(blocks: list[ReviewBlock], text: str) -> tuple[ReviewTable, ReviewRow]:
     """The row of that name, or of TABLE.NAME, or of an unambiguous part of its name.
 
+    The words above a table stand for its rows.
+
     Raises:
         NotFound: no figure answers.
         Ambiguous: several do.
@@ -61,6 +63,9 @@ def find_row(blocks: list[ReviewBlock], text: str) -> tuple[ReviewTable, ReviewR
     ]
     near = exact or [
         (table, row) for table, row in rows if sought and sought in row.name.casefold()
+    ]
+    near = near or [
+        (table, row) for table, row in rows if sought and sought in table.title.casefold()
     ]
     if len(near) == 1:
         return near[0]

@@ -22,7 +22,14 @@ from ledger.jobs.agreed_total import guesses_of
 from ledger.jobs.near import finished_pieces
 from ledger.jobs.pieces import step_of
 from ledger.jobs.shop_rates import rates_of
-from ledger.labor.nearest import DescribedPiece, RoughPrice, read_piece, rough_price, singular_kind
+from ledger.labor.nearest import (
+    DescribedPiece,
+    RoughPrice,
+    read_piece,
+    rough_price,
+    scaled_words,
+    singular_kind,
+)
 from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.several import pieces_said
@@ -112,7 +119,7 @@ def _of_past(book: Book, piece: DescribedPiece, read: SpokenSizes, near: RoughPr
     step, least = _step(book, piece), book.settings.minimum_charge
     low, high = round_up(near.low, step) - step, round_up(near.high, step)
     source = "past jobs" if near.is_same_kind else "other kinds"
-    basis = "your own past jobs of this kind, scaled by size"
+    basis = f"your own past jobs of this kind, {scaled_words(piece, near.near)}"
     if not near.is_same_kind:
         basis = "past jobs of another kind and like size"
     return RoughAnswer(piece, read, max(low, least), max(high, least), source, basis, past=near)

@@ -143,6 +143,6 @@ def test_a_job_says_that_its_design_has_a_newer_version_until_it_is_over(tiny, t
     assert tiny("job", "close", "second", "--price", "50").code == 0
     assert command not in " ".join(tiny("job", "show", "second").out.split())
     told = " ".join(tiny("price", "second").out.split())
-    assert "J-2511 is closed: this is priced anew" in told
+    assert "J-2511 is closed: this is priced anew, with today's prices. What it" in told
     assert "below the typical one" not in told
     assert command not in told

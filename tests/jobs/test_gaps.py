@@ -249,6 +249,19 @@ def test_what_hangs_on_hinges_is_asked_about_by_its_name(
     assert price_job(at, again).gaps == ()
 
 
+@pytest.mark.parametrize(
+    ("quantity", "words"),
+    [("1", "1 joint that is neither a pocket hole nor a dowel"),
+     ("8", "8 joints that are neither pocket holes nor dowels")],
+)  # fmt: skip
+def test_one_joint_is_said_in_the_singular(book, equip, quantity, words):
+    equip(book)
+    design = table("inch", ("47 in", "5-3/4 in"), ("28 in", "2-3/4 in"))
+    design = replace(design, joints=(replace(design.joints[0], quantity=quantity),))
+    job = priced(book, design, price_list("inch", "bd ft", "can"))
+    assert gaps(book, job)["joinery"].basis == words
+
+
 def test_joints_that_an_operation_of_the_shops_own_cuts_are_in_the_hours(book, inch_job):
     """No open item asks for them then, and neither does the list of what gets forgotten."""
     add_operation(book, Operation(

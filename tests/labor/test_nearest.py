@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from ledger.errors import BadValue
-from ledger.labor.nearest import PricedPiece, read_piece, rough_price
+from ledger.labor.nearest import PricedPiece, read_piece, rough_price, scaled_words
 from ledger.measures.money import Money
 from ledger.measures.values import replace
 
@@ -138,3 +138,17 @@ def test_a_piece_that_nothing_compares_with_has_no_range(text):
 def test_what_a_piece_has_so_many_of_is_not_its_kind():
     assert read_piece("bookcase with 5 shelves", "inch").words == {"bookcase"}
     assert read_piece("6 chairs", "inch").words == {"chair"}
+
+
+@pytest.mark.parametrize(
+    ("text", "titles", "words"),
+    [
+        ("desk 66x36x30", {"J-1": ("Desk 60x28x30", 3200)}, "scaled by size"),
+        ("desk 66x36x30", {"J-1": ("Desk, oak", 3200)}, "not scaled by size"),
+        ("desk", {"J-1": ("Desk 60x28x30", 3200)}, "not scaled by size"),
+        ("desk 66x36x30", {"J-1": ("Desk 60x28x30", 3200), "J-2": ("Desk, oak", 3000)},
+         "scaled by size where it is known"),
+    ],
+)  # fmt: skip
+def test_what_was_scaled_is_said_of_just_that(text, titles, words):
+    assert scaled_words(read_piece(text, "inch"), rough(text, titles=titles).near) == words

@@ -10,6 +10,7 @@ from ledger.book.tables.answers import JobCost
 from ledger.book.tables.ground import Job
 from ledger.costing.afterwards import Done
 from ledger.costing.sheet import OtherCost
+from ledger.errors import Ambiguous
 from ledger.jobs.cost_differences import CostDifference, PlannedCosts, cost_differences
 from ledger.measures.money import Money, total
 from ledger.measures.values import replace
@@ -17,6 +18,7 @@ from ledger.reports.closeout import above_plan_words, account_of, variance_lines
 from ledger.reports.review import review
 from ledger.reports.review_blocks import earned_block
 from ledger.reports.review_blocks_more import blocks_of
+from ledger.reports.review_blocks_result import result_block
 from ledger.reports.review_jobs import best_and_worst, by_kind
 from ledger.reports.review_json import find_row
 from ledger.reports.review_read import QuotesOfBook, sent_quotes
@@ -254,3 +256,15 @@ def test_driving_that_was_answered_is_driving_noted_or_not(units, driven):
 def test_booked_hours_are_told_in_weeks_of_the_shops_own_length():
     assert weeks(Fraction(60), Fraction(25)) == Decimal("2.4")
     assert weeks(Fraction(60), Fraction(0)) == 0
+
+
+def test_the_words_above_a_table_stand_for_its_rows(year_book):
+    blocks = blocks_of(review(year_book, date(2025, 1, 1), date(2025, 12, 31)))
+    with pytest.raises(Ambiguous, match=r"which figure\? booked\.2025-01-31, booked\.2025-02-28"):
+        find_row(blocks, "Booked ahead")
+
+
+@pytest.mark.parametrize(("units", "unit"), [("inch", "miles"), ("mm", "kilometers")])
+def test_distance_is_named_as_the_book_counts_it(year, units, unit):
+    words = [remark.words for remark in result_block(replace(year, units=units)).remarks]
+    assert f"helpers and {unit} at set rates." in words[0]
