@@ -6,7 +6,7 @@ standards learn from, and the job's four-in-five point beside its actual hours, 
 of how good the estimates are. Nothing is final: a job opens again with a reason.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.income import Rework, hired, rework_of
-from ledger.book.questions.labor import work_of_job
+from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.questions.progress import fewer_minutes
 from ledger.book.questions.stock import JobUse
 from ledger.book.tables.estimates import ForetoldRow
@@ -161,11 +161,6 @@ def take_account(
     missing = () if is_canceled else costs_not_noted(
         plan.others, sheet.units, sheet.currency, noted, used, is_reworked=bool(after.rework)
     )  # fmt: skip
-    guess = _guess(book, job, sheet)
-    hours = hours_differences(sheet, work, {o.code: o.name for o in standards(book).values()})
-    taught = () if state_of(book, job) in SHUT else built_if_closed(
-        book, job, sheet.hours, _guessed(guess, hours)
-    )  # fmt: skip
     return CloseOut(
         job=job,
         day=book.today,
@@ -180,7 +175,7 @@ def take_account(
             total(use.freight_lost for use in used),
         ),
         tax=_tax(sheet, used, after.done),
-        hours=hours,
+        hours=_hours(book, sheet, work),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
         differences=cost_differences(plan, after.done, used, noted, missing, sheet.units),
@@ -190,14 +185,14 @@ def take_account(
         income=_streams(book, job),
         record=hours_record(book),
         not_logged=() if is_canceled else lines_without_hours(book, job, sheet, work),
-        lessons=lessons(book, sheet, work, taught),
+        lessons=_next_time(book, job, sheet, work),
         open_ends=(
             *(() if is_canceled else _open_ends(sheet, used)), *_unpaid_helpers(book, job),
             *_running_clock(book, job),
         ),
         unpaid=_unpaid(book, job, closing),
         late=late_cost_of(book, job),
-        guess=guess,
+        guess=_guess(book, job, sheet),
         closing=closing,
         together=saved_together(book, job, needs_of(sheet.lines)),
         is_untaxed=is_agreed_untaxed(book, job),
@@ -225,6 +220,20 @@ def _agreed_hours(book: Book, job: Job, sheet: CostSheet) -> Decimal | None:
 def _guess(book: Book, job: Job, sheet: CostSheet) -> Decimal | None:
     agreed = None if sheet.hours else total_of(book, job)
     return to_hours(agreed.minutes) if agreed is not None and agreed.minutes else None
+
+
+def _hours(book: Book, sheet: CostSheet, work: Sequence[WorkSum]) -> tuple[HoursDifference, ...]:
+    return hours_differences(sheet, work, {o.code: o.name for o in standards(book).values()})
+
+
+def _next_time(
+    book: Book, job: Job, sheet: CostSheet, work: Sequence[WorkSum]
+) -> tuple[NextTime, ...]:
+    """What the next estimate does differently; of an open job as if it was closed now."""
+    if state_of(book, job) in SHUT:
+        return lessons(book, sheet, work)
+    guessed = _guessed(_guess(book, job, sheet), _hours(book, sheet, work))
+    return lessons(book, sheet, work, built_if_closed(book, job, sheet.hours, guessed))
 
 
 def _guessed(guess: Decimal | None, hours: Iterable[HoursDifference]) -> set[str]:
