@@ -3,7 +3,6 @@
 Past jobs that were loaded and own jobs that are closed speak alike.
 """
 
-import re
 from collections import Counter
 from decimal import Decimal
 from fractions import Fraction
@@ -16,11 +15,12 @@ from ledger.book.tables.ground import Job, JobBasis
 from ledger.costing.sheet import PastJobNear
 from ledger.designs.build import build
 from ledger.designs.store import load_version
-from ledger.jobs.jobs import Basis, basis_of
+from ledger.jobs.jobs import basis_of
 from ledger.jobs.shop_floor import wood_of
-from ledger.labor.nearest import DescribedPiece, PricedPiece, read_piece
+from ledger.labor.nearest import DescribedPiece, PricedPiece, large_to_small, read_piece
 from ledger.labor.past import priced_pieces
 from ledger.measures.duration import to_hours
+from ledger.measures.sizes import read_title
 from ledger.measures.values import replace
 
 SHOWN = 3
@@ -85,27 +85,20 @@ def finished_pieces(book: Book) -> list[PricedPiece]:
 
 
 def _piece(book: Book, done: Closed) -> DescribedPiece:
-    """What a closed job was, and how many: as its design was made, else as its title says."""
+    """What a closed job was, and how many: as its design was made, else as its title says.
+
+    The fact of the size says nothing of a number, which only the job and the titles know.
+    """
     job = book.row(Job, done.job)
     if job is None or book.last(JobBasis, job=done.job) is None:
         return read_piece(done.title, book.units)
     basis = basis_of(book, job)
-    piece = read_piece(_described(book, done, basis), book.units)
-    return replace(piece, number=basis.pieces) if basis.pieces > 1 else piece
-
-
-def _described(book: Book, done: Closed, basis: Basis) -> str:
-    """A job in words: its title, then what its design is called and how large it says it is."""
     _, design = load_version(book, basis.design)
-    descriptions = build(design, basis.parameters, book.units, wood_of(book)).facts
-    size = next((value for name, value in descriptions.items() if name.casefold() == SIZE), "")
-    return f"{done.title}, {design.title} {_plain_sizes(size)}"
-
-
-def _plain_sizes(text: str) -> str:
-    """The sizes of “101-1/8 in W × 88 in H × 16-1/2 in D” as a title writes them.
-
-    >>> _plain_sizes("101-1/8 in W × 88 in H × 16-1/2 in D")
-    '101-1/8 × 88 × 16-1/2'
-    """
-    return re.sub(r"\s*\b(in|mm)?\s*[WHDL]\b", "", text)
+    piece = read_piece(f"{done.title}, {design.title}", book.units)
+    facts = build(design, basis.parameters, book.units, wood_of(book)).facts
+    size = next((value for name, value in facts.items() if name.casefold() == SIZE), "")
+    return replace(
+        piece,
+        sizes=large_to_small(read_title(size, book.units)) or piece.sizes,
+        number=basis.pieces if basis.pieces > 1 else piece.number,
+    )

@@ -24,7 +24,7 @@ from ledger.measures.length import Length
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up_whole
 from ledger.measures.several import pieces_said
-from ledger.measures.sizes import read_title
+from ledger.measures.sizes import SpokenSizes, read_title
 
 _LOAD = "benchledger job load FILE"
 NEAREST = 3
@@ -113,11 +113,16 @@ def read_piece(text: str, units: str) -> DescribedPiece:
     kind = [w for w in named if {_singular(p) for p in w.split("-")} & words]
     return DescribedPiece(
         words=frozenset(words),
-        sizes=tuple(sorted((size.length for size in read.sizes), reverse=True)),
+        sizes=large_to_small(read),
         materials=frozenset(spoken & _MATERIALS),
         number=number,
         kind=" ".join(kind),
     )
+
+
+def large_to_small(read: SpokenSizes) -> tuple[Length, ...]:
+    """The sizes that were read, in the order in which pieces are compared."""
+    return tuple(sorted((size.length for size in read.sizes), reverse=True))
 
 
 def singular_kind(piece: DescribedPiece) -> str:

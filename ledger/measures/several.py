@@ -22,6 +22,8 @@ _AFTER = re.compile(
     r"(?P<noun>[a-z]+) ?(?P<by>[x×*,]) ?(?P<number>[0-9]{1,3})(?: (?:pieces|pcs))?"
     r"(?= +(?P<next>[a-z]+)(?: +(?P<then>[a-z]+))?|,|$)"
 )
+_NO_NOUNS = ("closed", "down", "extended", "folded", "open", "out", "shut", "up")
+"""What is said of a size of a piece that moves, as `38 open x 29`."""
 _STOP = re.compile(r"[0-9,;(]|(?<!-)\b(?:and|at|by|for|from|in|of|with)\b")
 
 
@@ -38,6 +40,8 @@ def pieces_said(text: str) -> tuple[int, str]:
     ((1, 'bench x 8 ft'), (6, 'chairs'))
     >>> pieces_said("desk x 2 drawers"), pieces_said("half a dozen stools in ash")
     ((1, 'desk x 2 drawers'), (6, 'stools in ash'))
+    >>> pieces_said("table 34 x 38 open x 29")
+    (1, 'table 34 x 38 open x 29')
     """
     plain = plain_signs(text)
     first = _FIRST.fullmatch(plain)
@@ -55,6 +59,7 @@ def _is_number(after: re.Match[str]) -> bool:
     is_size = is_size_word(after["noun"]) or (is_size_word(after["next"] or "") and not is_of_wood)
     if (
         is_size
+        or after["noun"] in _NO_NOUNS
         or after["next"] in ("x", "by")
         or _is_plural(after["next"] or "")
         or not int(after["number"])

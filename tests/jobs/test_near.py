@@ -24,8 +24,10 @@ from ledger.labor.nearest import read_piece, rough_price
 from ledger.labor.past import PastJobRow, PastLineRow, save_past_jobs
 from ledger.labor.people import set_helper
 from ledger.labor.standards import standards
+from ledger.measures.length import Length
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.measures.values import replace
 
 DESIGN = Design(
     name="stool", title="Step stool", units="inch", counts=(Count("joints", "10"),),
@@ -135,6 +137,38 @@ def test_a_rough_price_knows_a_closed_job_by_its_design_and_size(closed: Book) -
     assert near.past.job == "J-2501"
     assert near.scaled == Money(28200)  # four times as large, so 1.41 × the price of a single piece
     assert near.past.minutes == 90  # rework apart, as with past jobs
+
+
+@pytest.mark.parametrize(
+    "size",
+    [
+        "34 in W × 38 in D open × 29 in H",
+        "34 in W × 38 in D, leaves up × 29 in H",
+        "34 in W × 29 in H closed × 38 in D",
+        "863.6 mm W × 965.2 mm D open × 736.6 mm H",
+        "86.36 cm W × 29 in H × 96.52 cm D",
+        "2 ft 10 in W × 38 in D open × 29 in H",
+    ],
+)
+def test_a_size_of_a_design_is_no_number_of_pieces(closed: Book, size: str) -> None:
+    table = replace(DESIGN, name="table", title="Game table with two drop leaves",
+                    facts=(DesignFact("Overall size", size),))  # fmt: skip
+    version = save_design(closed, table).key
+    for title, pieces in (("Cards", 1), ("Six stands", 1), ("Four stands", 3)):
+        job = new_job(closed, title)
+        set_basis(closed, job, version, {}, pieces)
+        sheet = price_job(closed, job)
+        close_job(closed, take_account(closed, job, sheet, Money(30000), Money(0)))
+
+    made = {one.title: one.piece for one in finished_pieces(closed)}
+    # the job's own number of pieces goes before what its title says
+    assert [made[title].number for title in ("Cards", "Six stands", "Four stands")] == [1, 6, 3]
+    assert made["Cards"].sizes == (Length.of(38, "in"), Length.of(34, "in"), Length.of(29, "in"))
+
+    cards = [one for one in finished_pieces(closed) if one.title == "Cards"]
+    (near,) = rough_price(read_piece("game table 34 x 38 x 29 in", "inch"), cards).near
+    assert (near.scaled, near.scale) == (Money(30000), 1)
+    assert near.reasons == ("also: game, table", "1.00 × its size, so 1.00 × its price")
 
 
 def test_a_job_that_is_open_again_speaks_no_more(closed: Book) -> None:
