@@ -1,5 +1,6 @@
 """`benchledger quote invoice`, `credit` and `variants`: more papers for the client."""
 
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -82,7 +83,17 @@ def invoice(
     _say(page, reader, pdf, as_json=as_json)
     if words:
         voice.note(words)
-    if lacking and not again:
+    if not again:
+        _say_lacking(page, lacking, by_card=by_card)
+
+
+def _say_lacking(page: "Invoice", lacking: Sequence[str], *, by_card: bool) -> None:
+    """Note what a paper that was just written does not say, and a surcharge that it can't ask."""
+    from ledger.quotes.notices import NO_CARD_FEE
+
+    if by_card and page.to_pay and page.by_card is None:
+        voice.warn(NO_CARD_FEE)
+    if lacking:
         voice.warn(f"It does not say {'; '.join(lacking)}")
 
 

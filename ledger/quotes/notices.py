@@ -41,6 +41,11 @@ SURCHARGE = (
     "A surcharge for paying by card is limited or forbidden in some places and by card networks;"
     " local law and your card contract decide."
 )
+NO_CARD_FEE = (
+    "No card fee is set, so by card it comes to the same sum, and what the card company keeps is"
+    " yours to bear. Else take this paper back, benchledger undo, set the fee, benchledger shop set"
+    ' card_fee="RATE %" card_fee_fixed=AMOUNT, and write it again.'
+)
 NO_REACH = (
     "The page does not say how the client reaches you:"
     ' benchledger shop set contact="TELEPHONE, E-MAIL" address="YOUR ADDRESS"'

@@ -96,6 +96,25 @@ def test_a_price_with_the_fee_in_it_bears_no_surcharge(shop_of):
     assert "leave --card out" in shop("quote", "invoice", "shelf", "--card").err
 
 
+def test_a_surcharge_without_a_fee_to_reckon_it_by_is_said_to_be_none(shop_of):
+    shop, rate = shop_of
+    shop("shop", "set", "card_fee=0 %", "card_share=0 %")
+    shop("job", "new", "Gate", "--price", "1000")
+
+    said = shop("quote", "invoice", "gate", "--card", "--json")
+
+    assert json.loads(said.out)["by_card"] is None
+    assert "No card fee is set, so by card it comes to the same sum" in " ".join(said.err.split())
+    shop("undo")
+    assert "card fee" not in shop("quote", "invoice", "gate").err
+    shop("undo")
+    shop("shop", "set", "card_fee_fixed=0.30")
+    said = shop("quote", "invoice", "gate", "--card", "--json")
+    # 0.30 and, under VAT, 20 % of it
+    more = {"10 %": "1100.30", "20 %": "1200.36"}[rate]
+    assert (json.loads(said.out)["by_card"], "No card fee" in said.err) == (more, False)
+
+
 def test_a_surcharge_that_was_asked_for_is_earned_and_pays_the_card_company(shop_of):
     """1,100 ÷ 0.97 = 1,134.02. Under VAT 36 ÷ (1 − 3 % × 1.2) = 37.34, with VAT 44.81."""
     shop, rate = shop_of
