@@ -274,7 +274,8 @@ def _estimated_one(
     """The one estimated operation among several that a word fits; none for a code or a name.
 
     Raises:
-        Ambiguous: several estimated ones fit, and the word is only that of one not estimated.
+        Ambiguous: several estimated ones fit, and the word is only that of one not estimated, or
+            names a step of one and is only a spoken word of another.
     """
     begins = re.compile(rf"\b{re.escape(sought)}") if sought else None
     fitting = [row for row in known if begins and begins.search(_spoken_words(row))]
@@ -283,7 +284,11 @@ def _estimated_one(
         return None
     codes = estimated()
     among = [row for row in fitting if row.code in codes]
-    if len(among) > 1 and any(row not in among for row in _exact(fitting, sought)):
+    spaced = sought.replace("-", " ")
+    step = re.compile(rf"(?:^|[&,:] ){re.escape(spaced)}\b")
+    meant, steps = _exact(fitting, sought), [row for row in among if step.search(_spaced(row))]
+    is_other_step = steps and not any(spaced in _spaced(row) for row in meant)
+    if len(among) > 1 and (is_other_step or any(row not in among for row in meant)):
         raise Ambiguous("operation of its estimate", sought, _listed(among))
     return among[0] if len(among) == 1 else None
 
@@ -360,6 +365,10 @@ def _require_own_names(operation: Operation, others: Iterable[Operation]) -> Non
     group = _group_called(words)
     if group:
         raise NotAllowed(f"There is a group {group.words} already; take another word.")
+
+
+def _spaced(operation: Operation) -> str:
+    return operation.name.casefold().replace("-", " ")
 
 
 def _spoken_words(operation: Operation) -> str:

@@ -84,6 +84,29 @@ def test_a_word_of_what_is_not_estimated_is_asked_about_where_several_estimated_
 
 
 @pytest.mark.parametrize(
+    ("text", "estimated", "code"),
+    [
+        ("glue up", {"ASM", "GLU"}, ""), ("glue up", {"GLU", "SND"}, "GLU"),
+        ("glue up", {"ASM", "SND"}, "ASM"), ("glue up", (), "ASM"), ("glue-up", {"ASM", "GLU"}, ""),
+        ("panels", {"ASM", "GLU"}, "GLU"),
+        ("tape", {"EBA", "VEN"}, ""), ("tape", {"EBA", "TPR"}, "EBA"),
+        ("paint", {"BRU", "SNB"}, "BRU"), ("coat", {"SPR", "BRU"}, "SPR"),
+    ],
+)  # fmt: skip
+def test_words_that_name_a_step_of_one_and_are_spoken_of_another_are_asked_about(
+    shop_book, text, estimated, code
+):
+    def found():
+        return find_operation_or_group(shop_book, text, lambda: estimated).code
+
+    if code:
+        assert found() == code
+    else:
+        with pytest.raises(Ambiguous, match=r"which operation of its estimate\?"):
+            found()
+
+
+@pytest.mark.parametrize(
     ("text", "group"),
     [
         ("cutting", "cutting"),
