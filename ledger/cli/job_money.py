@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from ledger.book import Book
     from ledger.book.tables.ground import Job
+    from ledger.book.tables.jobs import ChangeOrder
     from ledger.jobs.cancel import Kept
     from ledger.quotes.invoice import Invoice
 
@@ -60,7 +61,7 @@ def change(
             " order says is a new order; decline the old one."
         )
     with open_job(job, or_last=True) as (book, job_row):
-        day = book.dates.read(on)
+        day, order = book.dates.read(on), None
         if approved:
             approve(book, job_row, find_change(book, job_row, approved), how, day=day)
         elif declined:
@@ -78,7 +79,7 @@ def change(
                 put_change(book, job_row, order, pdf)  # no file, no change order
         elif again or pdf:
             put_again(book, job_row, again, pdf)
-        _show_changes(book, job_row, as_json=as_json)
+        _show_changes(book, job_row, None if hours else order, as_json=as_json)
     if pdf:
         voice.note(f"To be signed: {pdf}")
 
@@ -234,11 +235,15 @@ def cancel(
             say_if_apart(book, job_row)
 
 
-def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
-    from ledger.jobs.changes import changed_minutes, changes, worked_ahead
+def _show_changes(
+    book: "Book", job: "Job", without_hours: "ChangeOrder | None", *, as_json: bool
+) -> None:
+    """Say the changes of a job, and of one just proposed without hours which hours stay."""
+    from ledger.jobs.changes import changed_minutes, changes, hours_that_stay, worked_ahead
     from ledger.quotes.excess import credit_needed
 
     rows, show = changes(book, job), book.currency.show
+    stay = hours_that_stay(book, job, without_hours) if without_hours else ""
     estimated, logged = changed_minutes(book, job)
     if as_json:
         voice.print_json([change_json(book, row) for row in rows])
@@ -259,7 +264,7 @@ def _show_changes(book: "Book", job: "Job", *, as_json: bool) -> None:
     )
     if worked_ahead(book, job):
         voice.warn("Hours were logged on changes of which none is approved; get it in writing.")
-    voice.warn(*filter(None, [credit_needed(book, job)]))
+    voice.warn(*filter(None, [credit_needed(book, job), stay]))
 
 
 _CHOICE = "kept tax back owed"

@@ -55,6 +55,7 @@ def invoice(
     """
     from ledger.jobs.jobs import client_of
     from ledger.papers.frozen import reader_of
+    from ledger.quotes.asked_later import asked_later
     from ledger.quotes.billing import find_job_to_bill, since_then, write_invoice
     from ledger.quotes.invoice import find_paper, read_invoice
     from ledger.quotes.issuing import missing_particulars
@@ -69,8 +70,7 @@ def invoice(
             page, reader = read_invoice(row), reader_of(book, job, invoice=row.key)
             _write(book, page, reader, pdf)
         else:
-            day, handed = book.dates.read(on), _day(book, supplied)
-            reader = client_of(book, job)
+            day, handed, reader = book.dates.read(on), _day(book, supplied), client_of(book, job)
             with book.entry("quote invoice", job.number):
                 page = write_invoice(
                     book, job, which=which, rest=rest, request=request, by_card=by_card, day=day,
@@ -79,7 +79,7 @@ def invoice(
                 _write(book, page, reader, pdf, job)  # inside the entry: no file, no invoice
             _say_handed_over(book, job, page if handed else None)
         lacking = missing_particulars(book, job, page)
-        words = since_then(book, job, page) if again else ""
+        words = (since_then if again else asked_later)(book, job, page)
     _say(page, reader, pdf, as_json=as_json)
     if words:
         voice.note(words)

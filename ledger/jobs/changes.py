@@ -7,6 +7,7 @@ estimate, so that changes never spoil what the shop learns.
 
 import re
 from datetime import date
+from decimal import Decimal
 
 from msgspec import Struct
 
@@ -18,7 +19,9 @@ from ledger.book.tables.jobs import Agreement, ChangeOrder, ChangeState, Due
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import Ask, add_due, require_agreement
 from ledger.jobs.jobs import state_of
-from ledger.labor.plan import worked_on_changes
+from ledger.labor.estimate import total_hours
+from ledger.labor.plan import plan_of, still_agreed, worked_on_changes
+from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, sales_tax, total
 from ledger.measures.values import replace
 
@@ -211,6 +214,29 @@ def changed_minutes(book: Book, job: Job) -> tuple[int, int]:
     """Minutes by which approved change orders change a job, and minutes logged on change orders."""
     fewer = fewer_minutes(book, job.key)
     return approved_minutes(book, job) - fewer, worked_on_changes(work_of_job(book, job.key))
+
+
+def agreed_hours(book: Book, job: Job) -> Decimal | None:
+    """The hours planned or guessed that changes left of a job; what they add stands apart."""
+    from ledger.jobs.lines import total_of  # with the tables of counts: most changes need none
+
+    if plan := plan_of(book, job):
+        return still_agreed(total_hours(plan.values()), fewer_minutes(book, job.key))
+    guess = total_of(book, job)
+    return to_hours(guess.minutes) if guess is not None and guess.minutes else None
+
+
+def hours_that_stay(book: Book, job: Job, order: ChangeOrder) -> str:
+    """That a change takes money off and no hours, and how it would; else nothing."""
+    hours = agreed_hours(book, job)
+    if order.price >= Money(0) or order.minutes_changed or not hours:
+        return ""
+    price = book.currency.decimal(order.price)
+    return (
+        f"{order.name} takes {book.currency.show(-order.price)} off and no hours: {hours} h stay"
+        f" agreed. If it saves some, take it back, benchledger undo, and say them: benchledger job"
+        f" change {job.number} WORDS --price {price} --hours -HOURS"
+    )
 
 
 def worked_ahead(book: Book, job: Job) -> bool:

@@ -13,10 +13,9 @@ from ledger.book.questions.progress import fewer_minutes, material_of_jobs
 from ledger.book.tables.ground import Job
 from ledger.jobs.ahead import booked_ahead, free_time
 from ledger.jobs.answers import bills_of_others, to_give_out
-from ledger.jobs.changes import changes
+from ledger.jobs.changes import agreed_hours, changes
 from ledger.jobs.cost_differences import with_goods_of_others
-from ledger.jobs.lines import total_of
-from ledger.labor.plan import COUNTED, plan_of, still_agreed
+from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.frozen import read_json
 from ledger.measures.money import Currency, Money, total
@@ -185,20 +184,10 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
         ahead=mine,
         worked=to_hours(minutes),
         priced=priced,
-        agreed=_agreed_now(book, job, priced),
+        agreed=agreed_hours(book, job) if fewer_minutes(book, job.key) else None,
         material=(taken.full if taken else NOTHING) - total(bills_of_others(used)),
         material_priced=costs.goods if costs else None,
     )
-
-
-def _agreed_now(book: Book, job: Job, priced: Decimal | None) -> Decimal | None:
-    """The hours that the close-out will compare with, where changes took some off."""
-    fewer, guess = fewer_minutes(book, job.key), total_of(book, job)
-    if not fewer:
-        return None
-    if guess is not None and guess.minutes and not plan_of(book, job):
-        return to_hours(guess.minutes)
-    return None if priced is None else still_agreed(priced, fewer)
 
 
 _AHEAD = "owner_hours_left=left done_about=done promised days_late"

@@ -210,3 +210,26 @@ def test_a_cost_that_was_taken_back_is_noted_again_without_a_question(agreed):
     agreed("undo")
 
     assert "already" not in agreed(*cost).err
+
+
+@pytest.mark.parametrize("new", [[], ["--currency", "EUR", "--units", "mm"]], ids=["inch", "mm"])
+def test_a_change_that_takes_money_off_and_no_hours_says_which_hours_stay(begun, new):
+    """10.50 h guessed less 2 h are 8.50 h; no hours said is asked about, 0 is an answer."""
+    shop = begun(["new", "--shop", "Larkhollow", "--overhead", "21000", "--pay", "52000", *new])
+    shop("job", "new", "Gate", "--price", "850", "--hours", "10.5").done()
+    shop("job", "new", "Bare", "--price", "850").done()
+
+    def said(job, *words):
+        return " ".join(shop("job", "change", job, "smaller", *words).done().err.split())
+
+    first = said("gate", "--price", "-100")
+    told = [said("gate", "--price", price, "--hours", hours)
+            for price, hours in (("-100", "0"), ("-100", "-2"))]  # fmt: skip
+    shop("job", "change", "gate", "--approved", "CO-3").done()
+    later, others = said("gate", "--price", "-50"), [said("gate", "--price", "50"),
+                                                     said("bare", "--price", "-50")]  # fmt: skip
+
+    assert "CO-1 takes 100.00 off and no hours: 10.50 h stay agreed." in first
+    assert "benchledger job change J-2501 WORDS --price -100.00 --hours -HOURS" in first
+    assert "CO-4 takes 50.00 off and no hours: 8.50 h stay agreed." in later
+    assert not any("stay agreed" in one for one in (*told, *others))
