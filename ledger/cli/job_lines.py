@@ -148,12 +148,21 @@ def _words(book: "Book", row: "JobLine") -> str:
         state = "" if row.is_quoted else ", a guess until their price is in"
         return f"{row.name} {book.currency.show(row.amount)}{share}{days}{state}"
     if row.kind == USE:
-        return f"{row.name}, {show_count(row.quantity, _unit(book, row))}"
+        return f"{row.name}, {show_count(row.quantity, _unit(book, row))}{_packs(book, row)}"
     name = _operation_name(book, row.name)
     amount = (
         show_minutes(row.minutes) if row.minutes else show_count(row.quantity, _unit(book, row))
     )
     return f"{row.name} {name}, {amount}"
+
+
+def _packs(book: "Book", row: "JobLine") -> str:
+    """How many come in a pack, so that a number of pieces is not taken for one of packs."""
+    from ledger.stock.materials import materials
+    from ledger.stock.purchase import ONE
+
+    pack = materials(book)[row.name].pack
+    return "" if pack == ONE else f" from packs of {show_quantity(pack)}"
 
 
 def _operation_name(book: "Book", code: str) -> str:

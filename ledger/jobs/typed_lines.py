@@ -13,8 +13,9 @@ from ledger.jobs.lines import add_use, add_work
 from ledger.labor.standards import find_operation
 from ledger.measures.duration import parse_duration
 from ledger.measures.quantity import Quantity, parse_quantity
-from ledger.measures.units import convert, unit_or_none
+from ledger.measures.units import unit_or_none
 from ledger.stock.materials import find_material, materials
+from ledger.stock.purchase import stock_quantity
 
 _BETWEEN = re.compile(r"\s*(?:;|,(?!\d))\s*")
 AMOUNT = re.compile(r"[0-9½¼¾⅓⅔.]")
@@ -89,10 +90,10 @@ def add_typed_work(book: Book, job: Job, words: Sequence[str], note: str = "") -
 
 
 def add_typed_use(book: Book, job: Job, words: Sequence[str], note: str = "") -> JobLine:
-    """Post material used as it was typed, in a unit that turns into its stock unit.
+    """Post material used as it was typed, in its stock unit, one that turns into it, or in packs.
 
     Raises:
-        BadValue: the unit is of another kind than the material's.
+        BadValue: the unit is of another kind than the material's, or it has no pack size.
     """
     known = [one.code for one in materials(book).values() if one.kind == "adhesive"]
     priced = f"benchledger job add-cost {job.number} other 1 14.50 --note cane"
@@ -102,7 +103,7 @@ def add_typed_use(book: Book, job: Job, words: Sequence[str], note: str = "") ->
     quantity = parse_quantity(typed.amount, book.currency.decimal_mark)
     rest = list(typed.rest)
     if rest and (named := unit_or_none(rest[0])):
-        quantity = Quantity.of(convert(quantity.fraction, named, material.unit))
+        quantity = stock_quantity(material, quantity, named)
         rest = rest[1:]
     return add_use(book, job, material.code, quantity, note or " ".join(rest))
 

@@ -45,6 +45,27 @@ def test_lines_are_typed_listed_and_taken_back(repairs):
     assert (found[4]["amount"], found[4]["lead_days"], found[4]["quoted"]) == ("120.00", 14, False)
 
 
+def test_material_from_packs_is_typed_by_the_piece_or_by_the_pack(repairs, tmp_path):
+    """10 + 2 × 50 discs at 0.45 are 49.50; 3 packs are bought for them."""
+    (tmp_path / "discs.csv").write_text(
+        "code,name,kind,unit,pack,price\nDISC,Sanding disc,abrasive,each,50,0.45\n"
+    )
+    repairs("material", "load", "discs.csv")
+    said = repairs("job", "new", "Chair", "--work", "repair 3h", "--use", "DISC 10")
+    assert said.code == 0, said.err
+    said = repairs("job", "line", "chair", "use", "DISC", "2", "packs", "for the seats")
+    assert said.out == "J-2501: DISC, 100 from packs of 50; its note: for the seats.\n"
+    assert "DISC, 10 from packs of 50" in repairs("job", "lines", "chair").out
+
+    lines = json.loads(repairs("price", "chair", "--json").out)["lines"]
+    assert [(one["quantity"], one["full"]) for one in lines] == [("10", "4.50"), ("100", "45.00")]
+    (bought,) = json.loads(repairs("job", "buying-list", "chair", "--json").out)["lines"]
+    assert (bought["need"], bought["packs"], bought["amount"]) == ("110", 3, "67.50")
+
+    refused = repairs("job", "line", "chair", "use", "GLUE", "2", "packs")
+    assert (refused.code, "has no pack size" in refused.err) == (1, True)
+
+
 def test_a_kind_is_typed_as_the_list_of_lines_shows_it(repairs):
     assert repairs("job", "new", "Chair", "--work", "repair 3h").code == 0
     assert repairs("job", "line", "chair", "material", "GLUE", "2").code == 0
