@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from functools import cached_property
+from itertools import count
 
 from msgspec import Struct
 
@@ -95,10 +96,12 @@ class _Papers:
             yield NamedPaper(f"change-order-{page.number}", change_paper(page, reader, self.size))
 
     def invoices(self) -> Iterator[NamedPaper]:
-        for number, row in enumerate(papers(self.book, self.job), start=1):
+        requests = count(1)
+        for row in papers(self.book, self.job):
             page = read_invoice(row)
             reader = reader_of(self.book, self.job, invoice=row.key)
-            name = f"invoice-{page.number}" if page.number else f"payment-request-{number}"
+            is_request = not page.number
+            name = f"payment-request-{next(requests)}" if is_request else f"invoice-{page.number}"
             yield NamedPaper(name, invoice_paper(page, reader, self.size))
 
     def cost_sheet(self) -> Iterator[NamedPaper]:

@@ -98,3 +98,18 @@ def test_the_report_of_a_sponsor_whose_goods_are_in_a_job_is_one_of_its_papers(
     assert "sponsor-Brightfell-Panels" in written
     assert "sponsor's report" not in missing
     assert "A plain box" in pdf_text(tmp_path / "out" / "sponsor-Brightfell-Panels.pdf")
+
+
+def test_payment_requests_are_counted_apart_from_invoices(vat):
+    vat("shop", "set", "address=Lindenweg 4", "tax_number=ATU12345675")
+    vat("job", "client", "bench", "--address", "Feldstr. 9 | 1010 Wien")
+    for words in (
+        ["quote", "invoice", "bench"], ["job", "pay", "bench", "1200"],
+        ["quote", "invoice", "bench"], ["quote", "invoice", "bench", "--request"],
+    ):  # fmt: skip
+        said = vat(*words)
+        assert said.code == 0, (words, said.err)
+    written, _ = told(vat("papers", "bench", "out", "--json"))
+    assert [name for name in written if name.startswith(("payment", "invoice"))] == [
+        "payment-request-1", "invoice-I-25-0001", "payment-request-2"
+    ]  # fmt: skip
