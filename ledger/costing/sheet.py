@@ -158,7 +158,7 @@ class Totals(Struct, frozen=True):
     Material at full value is what is there in kind, what is owned and paid for, and what is to be
     bought: `material_full` = `material_in_kind` + `material_owned` + `material_to_buy`.
     `cash_cost` is all that was or will be paid; of it `cash_to_spend` is the material that is still
-    to be bought, and helpers, miles, freight and fees as planned.
+    to be bought, and helpers, miles, freight and fees as planned, but no freight once all is there.
     `others_paid` is what was planned of the work of others whose bills came.
     `freight` is what is planned for bringing what is bought; it is in the costs, not in material.
     What the owner earns an hour is told at the typical hours, which no contingency is part of.
@@ -196,9 +196,14 @@ class Totals(Struct, frozen=True):
         return self.material_cash - self.material_owned
 
     @property
+    def freight_paid(self) -> Money:
+        """The planned freight of goods that are all there: what it came to is in their cost."""
+        return self.freight if self.material_owned and not self.material_to_buy else _ZERO
+
+    @property
     def cash_to_spend(self) -> Money:
         """The material still to be bought, and helpers, miles, freight and fees as planned."""
-        return self.cash_cost - self.material_owned - self.others_paid
+        return self.cash_cost - self.material_owned - self.others_paid - self.freight_paid
 
 
 class Prospect(Struct, frozen=True):

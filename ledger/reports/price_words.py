@@ -36,6 +36,8 @@ def beside(sheet: CostSheet, spread: PriceRange) -> dict[str, str]:
     owned = f"; owned {show(totals.material_owned)}" if totals.material_owned else ""
     if totals.others_paid:
         owned += f"; billed by others {show(totals.others_paid)}"
+    if totals.freight_paid:
+        owned += f"; freight {show(totals.freight_paid)} taken as paid, for all goods are here"
     reach = _reach(sheet)
     if totals.price < spread.p50.price:
         reach.pop(PAID, None)

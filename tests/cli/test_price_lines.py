@@ -215,3 +215,34 @@ def test_the_figures_of_the_screen_are_explained_with_the_jobs_own_numbers(built
     said = built_in("price", "--explain", "rework").out
     assert "25.00" in said
     assert f"{hours['rework']} h" in " ".join(said.split())
+
+
+@pytest.mark.parametrize(
+    "kind", [[], ["--currency", "EUR", "--units", "mm", "--tax", "vat"]], ids=["dollars", "euros"]
+)
+def test_planned_freight_is_to_spend_until_all_goods_are_here(begun, tmp_path, kind):
+    """By hand: 40 pins at 2.50, 10 caps at 1.00, freight 24.00 planned."""
+    (tmp_path / "pins.csv").write_text(
+        "code,name,kind,unit,price\nPIN,Pins,hardware,each,2.50\nCAP,Caps,hardware,each,1.00\n"
+    )
+    typed = begun(
+        ["new", "--shop", "Quillhaven Workshop", *kind],
+        ["shop", "set", "overhead_year=18000", "pay_year=45000"],
+        ["material", "load", "pins.csv"],
+        ["job", "new", "Gate", "--work", "repair 8h", "--use", "PIN 40", "--use", "CAP 10"],
+        ["job", "add-cost", "gate", "freight", "1", "24"],
+    )
+
+    def spent():
+        totals = json.loads(typed("price", "gate", "--json").out)["totals"]
+        said = " ".join(typed("price", "gate").out.split())
+        return totals["cash_to_spend"], "freight 24.00 taken as paid" in said
+
+    assert spent() == ("134.00", False)
+    for code, number, price, left in (
+        ("PIN", "40", "2.50", ("34.00", False)), ("CAP", "10", "1.00", ("0.00", True)),
+    ):  # fmt: skip
+        said = typed("receipt", "add", code, number, price, "--tax", "0", "--from", "Plainmoor",
+                     "--to", "gate")  # fmt: skip
+        assert said.code == 0, said.err
+        assert spent() == left

@@ -114,6 +114,8 @@ def _cost_lines(sheet: CostSheet) -> list[SummaryLine]:
     totals, basis = sheet.totals, _basis(sheet)
     break_even = sheet.currency.show(sheet.rates.break_even)
     spent = f"material to buy, helpers, {driving(sheet.units).many}, fees"
+    if totals.freight_paid:
+        spent += f"; freight {sheet.currency.show(totals.freight_paid)} is taken as paid"
     return [
         ("Full cost", totals.full_cost, "", f"{basis} at {break_even} break-even"),
         ("Cash cost", totals.cash_cost, "", f"all that was or will be paid, at {basis}"),
