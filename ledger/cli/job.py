@@ -194,6 +194,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
     from ledger.jobs.answers import answers_of, cost_words, costs_of
     from ledger.jobs.assembling import newer_version_note
     from ledger.jobs.jobs import client_of, state_of, state_words
+    from ledger.quotes.billing import next_paper
     from ledger.reports.ahead import left_of
     from ledger.reports.settled import over_json, over_words
     from ledger.verbs.basis import made_of
@@ -209,6 +210,7 @@ def show(job: JobName, as_json: AsJson = False) -> None:
         over |= {"ahead": left.as_json(book.currency) if left else None}
         sentences = [*(left.sentences(book.currency) if left else ()), *sentences]
         over |= agreed_json(book, job_row)
+        sentences += filter(None, [next_paper(book, job_row)])
         sentences += newer_version_note(book, job_row)
         agreed, brought = agreed_pairs(book, job_row), brought_pairs(book, job_row)
         is_reopened = job_row.number in reopened_jobs(book, book.today)

@@ -22,7 +22,7 @@ from ledger.measures.money import Money, totals
 from ledger.measures.rounding import half_up
 from ledger.reports.month import MonthReport, month_json, month_report
 from ledger.reports.roll import COLUMNS
-from ledger.reports.settled import leftover_words
+from ledger.reports.settled import credit_words, leftover_words
 
 if TYPE_CHECKING:
     from ledger.sponsors.withheld import Doubt
@@ -141,7 +141,7 @@ def _say(report: MonthReport) -> None:
         _say_over(report)
     voice.say()
     _say_rest(report)
-    voice.say_all(report.to_invoice)
+    voice.say_all([*credit_words(report), *report.to_invoice])
 
 
 def _say_spend(report: MonthReport) -> None:

@@ -15,6 +15,8 @@ from ledger.reports.settled import (
     REFUNDED,
     SENT_BACK,
     SETTLED,
+    TO_CREDIT,
+    credit_words,
     unsettled_words,
 )
 from ledger.reports.spend import other_costs_json
@@ -80,6 +82,7 @@ def _json(report: YearReport) -> dict[str, object]:
         ],
         "to_refund": plain_rows(report.to_refund, REFUNDED, currency),
         "to_send_back": plain_rows(report.to_send_back, SENT_BACK, currency),
+        "to_credit": plain_rows(report.to_credit, TO_CREDIT, currency),
         "late_cost": plain_rows(report.late, LATE, currency),
     }
 
@@ -115,4 +118,4 @@ def _say(report: YearReport) -> None:
     for stream, (gross, fee) in report.streams.items():
         fees = f", {show(gross - fee)} after fees" if fee else ""
         voice.say(f"Beside the commissions, {stream}: {show(gross)}{fees}.")
-    voice.say_all(unsettled_words(report))
+    voice.say_all([*unsettled_words(report), *credit_words(report)])

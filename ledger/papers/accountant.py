@@ -15,7 +15,7 @@ from ledger.papers.words import Words, amount, day_words, row
 from ledger.quotes.offer import Maker
 from ledger.reports.month import MonthReport
 from ledger.reports.roll import COLUMNS, LEAVES, Roll
-from ledger.reports.settled import unsettled_words
+from ledger.reports.settled import credit_words, unsettled_words
 from ledger.reports.spend import OTHER_COSTS, Spend
 from ledger.reports.year import YearReport
 
@@ -138,7 +138,9 @@ def _jobs(report: MonthReport) -> list[Words]:
 def _over(report: MonthReport | YearReport) -> list[Words]:
     """What is still to settle of jobs that are over, and what came after closing."""
     listed = notes(unsettled_words(report, with_commands=False))
-    return [heading("Jobs that are over"), *listed] if listed else []
+    over = [heading("Jobs that are over"), *listed] if listed else []
+    credits = notes(credit_words(report, with_commands=False))
+    return [*over, *([heading("Credit notes still to be written"), *credits] if credits else [])]
 
 
 def _prices(report: MonthReport, units: str) -> list[Words]:

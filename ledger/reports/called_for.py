@@ -4,11 +4,15 @@ What writes papers is loaded where a job calls for one: the answer is asked for 
 """
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from ledger.book import Book
 from ledger.book.questions.progress import overinvoiced_jobs, paid_beyond_invoices
 from ledger.book.tables.ground import Job
 from ledger.jobs.payments import settlements
+
+if TYPE_CHECKING:
+    from ledger.quotes.excess import Excess
 
 
 def papers_called_for(book: Book) -> list[str]:
@@ -29,7 +33,20 @@ def papers_called_for(book: Book) -> list[str]:
 
 def invoices_that_follow(book: Book, first: date, last: date) -> list[str]:
     """The jobs whose payments of some days made VAT fall due and that no invoice has yet."""
-    return _follow(book, first, last, {one.job.key for one in settlements(book)})
+    done = {one.job.key for one in settlements(book)}
+    return _follow(book, first, last, done | {*overinvoiced_jobs(book)})
+
+
+def credits_needed(book: Book, day: date) -> "list[Excess]":
+    """What was invoiced beyond what jobs came to at the end of a day, canceled ones too."""
+    canceled = {one.job.key for one in settlements(book)}
+    jobs = book.rows_of(Job, canceled | {*overinvoiced_jobs(book)})
+    if not jobs:
+        return []
+    from ledger.quotes.excess import excess_on
+
+    excess = [excess_on(book, job, day) for job in jobs]
+    return [one for one in excess if one is not None]
 
 
 def _follow(book: Book, first: date, last: date, done: set[int]) -> list[str]:

@@ -19,9 +19,9 @@ from ledger.measures.day import Month
 from ledger.measures.money import Money, total
 from ledger.measures.plain import plain, plain_fields, plain_rows
 from ledger.reports import wip
-from ledger.reports.called_for import invoices_that_follow
+from ledger.reports.called_for import credits_needed, invoices_that_follow
 from ledger.reports.roll import COLUMNS, Roll, roll_between
-from ledger.reports.settled import LATE, REFUNDED, SENT_BACK, OverAccount
+from ledger.reports.settled import LATE, REFUNDED, SENT_BACK, TO_CREDIT, OverAccount
 from ledger.reports.spend import Spend, other_costs_json, spend_between
 from ledger.stock.materials import materials
 from ledger.stock.prices import BASIS, with_tax
@@ -76,7 +76,8 @@ class MonthReport(OverAccount, frozen=True):
     @property
     def is_empty(self) -> bool:
         """Whether nothing at all happened in the month and nothing stood in stock."""
-        jobs = self.progress or self.canceled or self.late or self.to_refund or self.to_send_back
+        over = self.canceled or self.late or self.to_refund or self.to_send_back or self.to_credit
+        jobs = self.progress or over
         nothing = not any(self.full.columns().values()) and not jobs
         spent = self.spend.landed or self.spend.noted or self.spend.kept_by_suppliers
         return nothing and not (spent or self.owner_minutes or self.money_in)
@@ -108,6 +109,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
         reopened=reopened_jobs(book, until),
         to_refund=tuple(refunds(book, until)),
         to_send_back=tuple(all_goods_to_return(book, until)),
+        to_credit=tuple(credits_needed(book, until)),
         to_invoice=tuple(invoices_that_follow(book, first, until)),
         price_changes=largest_price_changes(book, month),
         owner_minutes=hours.logged,
@@ -162,7 +164,7 @@ def month_json(report: MonthReport) -> dict[str, Any]:
     canceled [job, day, stage, material, helpers, owner, other, cost, kept, tax, received, back,
     owed, result] · late_cost [job, state, since, material, material_cash, use_tax, helpers,
     owner_minutes, owner, other, cost] · to_refund [job, back] · to_send_back [job, amount] ·
-    price_basis · price_changes [material, before, after, day].
+    to_credit [job, invoice, amount] · price_basis · price_changes [material, before, after, day].
     """
     currency, spend = report.currency, report.spend
     sums = {"received": "received", "tax_collected": "tax", "deposits_held": "held"}
@@ -207,6 +209,7 @@ def _details(report: MonthReport) -> dict[str, list[dict[str, Any]]]:
         "late_cost": plain_rows(report.late, LATE, currency),
         "to_refund": plain_rows(report.to_refund, REFUNDED, currency),
         "to_send_back": plain_rows(report.to_send_back, SENT_BACK, currency),
+        "to_credit": plain_rows(report.to_credit, TO_CREDIT, currency),
         "price_changes": plain_rows(report.price_changes, "material=code before after day"),
     }
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:  # help comes without what an account needs
     from ledger.jobs.going_back import GoodsToReturn
     from ledger.jobs.late import LateCost
     from ledger.jobs.payments import Refund, Settlement
+    from ledger.quotes.excess import Excess
     from ledger.reports.wip import CanceledJob
 
 
@@ -26,21 +27,23 @@ SETTLED = (
     "job=job.number day=canceled.day stage=canceled.stage kept=canceled.kept received back owed"
 )
 SENT_BACK, REFUNDED = "job=job.number amount", "job=job.number back"
+TO_CREDIT = "job=job.number invoice amount"
 LATE = (
     "job=job.number state=job.state since=job.day"
     " material material_cash use_tax helpers owner_minutes owner other cost"
 )
-"""As JSON: a canceled job, goods still to be sent back, money still to go back, late cost."""
+"""As JSON: a canceled job, goods and money still to go back, a credit note needed, late cost."""
 
 
 class OverAccount(Struct, frozen=True):
-    """What an account of some days says of jobs that are over, canceled or closed."""
+    """What an account of some days says of jobs that are over, and of invoices to be credited."""
 
     currency: Currency
     canceled: "Sequence[CanceledJob]"
     late: "Sequence[LateCost]"
     to_refund: "Sequence[Refund]"
     to_send_back: "Sequence[GoodsToReturn]"
+    to_credit: "Sequence[Excess]"
     reopened: frozenset[str]
 
     def state_words(self, number: str, state: str) -> str:
@@ -119,6 +122,12 @@ def leftover_words(report: "OverAccount", *, with_commands: bool = True) -> list
         *(refund_words(currency, one, with_command=with_commands) for one in report.to_refund),
         *(late_words(currency, late) for late in report.late),
     ]
+
+
+def credit_words(report: "OverAccount", *, with_commands: bool = True) -> list[str]:
+    """Which credit notes are needed, with their sums."""
+    show = report.currency
+    return [one.words(show, with_command=with_commands) for one in report.to_credit]
 
 
 def over_json(book: "Book", job: "Job") -> dict[str, Any]:

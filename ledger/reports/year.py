@@ -18,6 +18,7 @@ from ledger.jobs.payments import refunds
 from ledger.measures.day import Month
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
+from ledger.reports.called_for import credits_needed
 from ledger.reports.month_data import MonthOfSpend, spend_by_month
 from ledger.reports.roll import MaterialRoll, Roll, roll_between, roll_by_material
 from ledger.reports.settled import OverAccount
@@ -113,6 +114,7 @@ def year_report(book: Book, year: int) -> YearReport:
         reopened=reopened_jobs(book, last),
         to_refund=refunds(book, last),
         to_send_back=all_goods_to_return(book, last),
+        to_credit=credits_needed(book, last),
         income=other_income(book, first, end),
     )
 

@@ -172,9 +172,9 @@ STORY = [
     ("2025-05-20", ["job", "load", "old_jobs"]),
     ("2025-05-20", ["shop", "set", "stale_days=5"]),
     ("2025-05-20", ["job", "new", "Attic shelf", "--parts", "shelf.csv", "--number", "J-2511"]),
-    ("2025-05-20", ["quote", "draft", "attic", "--price", "650"]),
-    ("2025-05-20", ["quote", "send", "attic"]),
-    ("2025-05-21", ["quote", "accept", "attic"]),
+    *(("2025-05-21", line.split()) for line in (
+        "quote draft attic --price 650", "quote send attic", "quote accept attic", "quote invoice"
+        " attic --rest", "job change attic less --price -50", "job change attic --approved CO-1")),
     ("2025-05-21", ["sponsor", "receive", "brightfell", "Track saw", "1", "--value", "300",
                     "--tool"]),
     ("2025-05-21", ["sponsor", "tool", "brightfell", "track saw", "--hours", "1h30"]),

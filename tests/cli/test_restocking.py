@@ -93,6 +93,7 @@ def test_a_payment_under_vat_without_an_invoice_is_said_until_it_has_one(box):
     is_vat = back == "10.71"
     assert (words in done(shop, "today")) is is_vat
     assert (words in done(shop, "month", "2025-05")) is is_vat
+    assert (words in done(shop, "job", "show", "box")) is is_vat
     closing = shop("job", "close", "box", on=DAY)
     assert (words in " ".join(closing.err.split())) is is_vat
     assert (words in done(shop, "today")) is is_vat
@@ -103,3 +104,4 @@ def test_a_payment_under_vat_without_an_invoice_is_said_until_it_has_one(box):
     assert written.code == 0, written.err
     assert "stands in no invoice" not in done(shop, "today")
     assert "stands in no invoice" not in done(shop, "month", "2025-05")
+    assert "stands in no invoice" not in done(shop, "job", "show", "box")

@@ -51,3 +51,32 @@ def test_a_change_that_is_only_proposed_asks_for_no_credit_note(invoiced):
     said = [shop("job", "change", "gate"), shop("job", "pay", "gate"), shop("today")]
 
     assert not any("quote credit" in one.out + one.err for one in said)
+
+
+def test_month_and_year_name_the_credit_note_with_its_figure_until_it_is_written(
+    invoiced, pdf_text
+):
+    """200.00 with tax of 10 % and 20 %; a month before the change was approved needs none."""
+    shop, rate = invoiced
+    figure, later = {"10 %": "220.00", "20 %": "240.00"}[rate], "2025-05-06"
+    shop("job", "change", "gate", "--approved", "CO-1", on=later)
+    number = json.loads(shop("quote", "invoice", "gate", "--list", "--json").out)[0]["invoice"]
+
+    def facts(*words):
+        return json.loads(shop(*words, "--json", on=later).out)["to_credit"]
+
+    accounts = ("month", "2025-05"), ("year", "2025")
+    listed = [facts(*words) for words in accounts]
+    april = facts("month", "2025-04")
+    said = [shop(*words, on=later).out for words in (*accounts, ("job", "show", "gate"))]
+    files = [shop(*words, "--pdf", f"{words[0]}.pdf", on=later) for words in accounts]
+    papers = [" ".join(pdf_text(f"{words[0]}.pdf").split()) for words in accounts]
+    shop("quote", "credit", number, figure, "--why", "smaller", on=later)
+
+    assert listed == [[{"job": "J-2501", "invoice": number, "amount": figure}]] * 2
+    assert april == []
+    words = f"{figure} more was invoiced than J-2501 comes to; a credit note"
+    assert [words in " ".join(one.split()) for one in said] == [True] * 3
+    assert [one.code for one in files] == [0, 0]
+    assert [f"{words} on {number} takes it off." in one for one in papers] == [True] * 2
+    assert [facts(*one) for one in accounts] == [[], []]

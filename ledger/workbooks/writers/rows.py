@@ -235,12 +235,14 @@ def new_page(
 
 
 def add_going_back(rows: Rows, report: MonthReport | YearReport) -> None:
-    """A list of each with its sum; none of them where nothing goes back."""
+    """What goes back or is to be credited, a list of each with its sum; none where nothing is."""
     for title, amounts in (
         ("Still to go back to clients of closed jobs",
          [(refund.job, refund.back) for refund in report.to_refund]),
         ("Goods of canceled jobs still to be sent back",
          [(goods.job, goods.amount) for goods in report.to_send_back]),
+        ("Invoiced beyond what was agreed: credit notes still to be written",
+         [(excess.job, excess.amount) for excess in report.to_credit]),
     ):  # fmt: skip
         if amounts:
             rows.subtitle(title)
