@@ -12,6 +12,8 @@ from ledger.measures.quantity import Quantity
 from ledger.stock.materials import KINDS
 
 TAX_KINDS = ("paid", "resale", "use", "recoverable", "none")
+BEAR_TAX = ("paid", "recoverable")
+"""The kinds whose goods have tax on the paper, which stays a cost or comes back."""
 """How a line stands to tax: paid to the supplier, bought for resale, use tax owed, VAT, none."""
 
 OUTSIDE = "outside"

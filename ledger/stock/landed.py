@@ -20,7 +20,7 @@ from ledger.measures.money import Currency, Money, sales_tax, split, total
 from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 from ledger.measures.values import replace
-from ledger.stock.documents import ZERO, Document, DocumentLine
+from ledger.stock.documents import BEAR_TAX, ZERO, Document, DocumentLine
 
 
 class UseTax(Struct, frozen=True):
@@ -69,7 +69,7 @@ def _with_discount(document: Document) -> list[DocumentLine]:
 
 def _with_tax(lines: Sequence[DocumentLine], tax: Money, rate: Fraction) -> list[DocumentLine]:
     """Spread the document's tax over the lines that bear tax, and tell what can be recovered."""
-    bears = [line.net if line.tax_kind in ("paid", "recoverable") else ZERO for line in lines]
+    bears = [line.net if line.tax_kind in BEAR_TAX else ZERO for line in lines]
     of_goods = [
         ZERO if line.category == "freight" else net for line, net in zip(lines, bears, strict=True)
     ]

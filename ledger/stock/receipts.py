@@ -26,7 +26,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.stock.credits import as_bought, give_credit
-from ledger.stock.documents import OUTSIDE, ZERO, Document, DocumentLine, Share
+from ledger.stock.documents import BEAR_TAX, OUTSIDE, ZERO, Document, DocumentLine, Share
 from ledger.stock.fair import check_free_goods
 from ledger.stock.landed import UseTax, land, rate_note, resale_note
 from ledger.stock.lots import Pool, post_issue, post_own_use
@@ -197,7 +197,7 @@ def _line_faults(document: Document, line: DocumentLine) -> list[str]:
         return [f"{line.words}: the quantity must be more than zero."]
     if is_credit and not line.quantity and not line.net:
         return [f"{line.words}: a credit note gives back goods or money; this one neither."]
-    if line.tax_paid and line.tax_kind not in ("paid", "recoverable"):
+    if line.tax_paid and line.tax_kind not in BEAR_TAX:
         return [f"{line.words}: it has tax, so it is neither untaxed nor bought for resale."]
     if line.category == OUTSIDE and (words := _outside_fault(document, line)):
         return [f"{line.words}: {words}"]

@@ -19,6 +19,7 @@ from ledger.measures.units import unit
 from ledger.measures.values import replace
 from ledger.stock.credited import credited_lots, sold_by
 from ledger.stock.documents import (
+    BEAR_TAX,
     TAX_KINDS,
     ZERO,
     Document,
@@ -109,11 +110,17 @@ def add(book: Book, typed: TypedReceipt, photo: int = 0) -> ReceiptNow:
 
 
 def _untaxed_words(book: Book, typed: TypedReceipt, document: Document) -> tuple[str, ...]:
-    """A sentence where nothing was said of tax, in a shop that pays tax on what it buys."""
-    is_said = typed.tax or typed.tax_kind or any(line.tax for line in typed.lines)
-    if document.kind != "bought" or is_said or not pays_tax(book):
+    """A sentence where goods come without tax: said to bear it, or nothing was said of tax.
+
+    What was said is an amount, 0 too, or a kind that bears none: resale, use, none.
+    """
+    words = [typed.tax, *(line.tax for line in typed.lines)]
+    is_amount_said = any(word and word.casefold() not in TAX_KINDS for word in words)
+    if document.kind != "bought" or is_amount_said:
         return ()
-    if any(line.tax_kind != "none" for line in document.lines):
+    taxed = any(line.tax_kind in BEAR_TAX for line in document.lines)
+    is_kind_said = typed.tax_kind or any(line.tax_kind != "none" for line in document.lines)
+    if not taxed and (is_kind_said or not pays_tax(book)):
         return ()
     return (
         "no tax is on it. If the paper shows tax, take it back, benchledger undo, and enter it with"

@@ -143,6 +143,19 @@ def test_a_receipt_without_tax_is_asked_about_where_purchases_have_it(started):
     assert (facts["lines"][0]["tax_paid"], facts["lines"][0]["landed"]) == ("0.00", "15.00")
 
 
+@pytest.mark.parametrize(("standing", "kind"), [("vat", "recoverable"), ("sales_tax", "paid")])
+def test_goods_said_to_bear_tax_are_asked_about_where_no_amount_is_said(started, standing, kind):
+    rate = ["tax_rate=19 %"] if standing == "vat" else []
+    assert started("shop", "set", f"tax_standing={standing}", *rate).code == 0
+    words = ("receipt", "add", "GLUE", "2", "7.50", "--from", "Plainmoor Shop Supply")
+    for kinds in (("--tax-kind", kind), ("--and", f"GLUE 1 at 7.00 tax {kind}")):
+        assert "no tax is on it" in " ".join(started(*words, *kinds).err.split())
+    for answer in (("--tax", "0"), ("--tax", "2.85")):
+        assert "no tax is on it" not in started(*words, "--tax-kind", kind, *answer).err
+    for other in ("resale", "use", "none"):
+        assert "no tax is on it" not in started(*words, "--tax-kind", other).err
+
+
 def test_goods_without_a_code_say_what_they_are(started):
     unknown = started("receipt", "add", "sanding cord", "1", "9.00", "--from", "Plainmoor")
     known = started("receipt", "add", "tape", "1", "9.00", "--from", "Plainmoor",
