@@ -31,6 +31,8 @@ _HUNG = (
     ("drawers", re.compile(r"\b(slides?|runners?)\b", re.IGNORECASE),
      ("drawers_fit", "inset_drawers"), "drawer slide", "no drawer is fitted", "DRF"),
 )  # fmt: skip
+_OF_OTHERS = re.compile(r"\b(leaf|leaves|lid|flap|doors?|table|bed|support)\b", re.IGNORECASE)
+"""What other than a drawer runs on slides, where its hardware is named by it."""
 _DOOR = re.compile(r"\bdoor", re.IGNORECASE)
 _HINGED = {"lid": "lids", "flap": "flaps", "gate": "gates", "hatch": "hatches", "leaf": "leaves"}
 """What hangs on hinges and is no door, and what hanging it is called."""
@@ -143,12 +145,21 @@ def _of_finish(
 
 
 def _hung(build: Build, materials: Mapping[str, Material], counts: WorkCounts) -> Iterator[Gap]:
+    """Hinges and slides of things that nothing hangs or fits.
+
+    Hanging a door and fitting a drawer are apart from their hardware. What else hangs on hinges is
+    hung by these, so that minutes of their own are its hours.
+    """
+    are_minutes_counted = counts.is_counted(("fitting_minutes",))
     for stage, words, drivers, thing, basis, usual in _HUNG:
+        hung = _hung_no_door(build) if stage == "doors" else ""
         needs = [
             need
             for need in build.needs
-            if materials[need.material].kind == "hardware"
-            and words.search(materials[need.material].name)
+            if not (hung and are_minutes_counted and need.minutes is not None)
+            and materials[need.material].kind == "hardware"
+            and words.search(name := materials[need.material].name)
+            and not (stage == "drawers" and _OF_OTHERS.search(name) and not DRAWER.search(name))
         ]
         if needs and not counts.is_counted(drivers):
             pieces = int(sum((need.exact for need in needs), Fraction(0)))
@@ -157,7 +168,9 @@ def _hung(build: Build, materials: Mapping[str, Material], counts: WorkCounts) -
                 f"{how_many(pieces, 'pair')} of {thing}s" if in_pairs else how_many(pieces, thing)
             )
             code = counts.code_for(drivers[0]) or usual
-            if stage == "doors" and (hung := _hung_no_door(build)):
+            if any(need.minutes for need in needs):
+                basis = f"{basis}, which is apart from the minutes of its {thing}s"
+            if hung:
                 stage, basis = _HINGED[hung], f"no {hung} is hung, which counts as an inset door"
                 code = counts.code_for("inset_doors") or "DRI"
             yield Gap(

@@ -230,7 +230,8 @@ def test_what_hangs_on_hinges_is_asked_about_by_its_name(
     hinge = MaterialRow("HINGE", "Butt hinge", "hardware", "each", price=Decimal(4))
     oak = replace(price_list("mm" if metric else "inch", unit, "L")[0], code="OAK")
     design = Design(
-        name="bench", title=title, units="mm", needs=(Need("HINGE", "2", minutes="8"),),
+        name="bench", title=title, units="mm", needs=(Need("HINGE", "2"),),
+        counts=(Count("fittings", "2"),),
         parts=(Part("T", part, "1", "900 mm", "180 mm", "OAK", faces=0, joined="hardware"),
                Part("L", "Side", "2", "400 mm", "180 mm", "OAK", faces=0, joined="glued on")),
     )  # fmt: skip
@@ -282,3 +283,43 @@ def test_hinges_by_the_pair_are_told_by_the_pair(book, inch_job):
         hung = replace(design, needs=(Need(hinge.code, "2"),))
         set_basis(book, inch_job, save_design(book, hung, unit).key, {})
         assert gaps(book, inch_job)["doors"].basis.startswith(words)
+
+
+@pytest.mark.parametrize("metric", [False, True])
+def test_hinges_with_minutes_of_their_own_hang_a_leaf_but_no_door(book, metric_book, metric):
+    at, unit = (metric_book, "m³") if metric else (book, "bd ft")
+    load_starting_standards(at)
+    hinge, slide, runner = (
+        MaterialRow(code, name, "hardware", "each", price=Decimal(4))
+        for code, name in (("HINGE", "Drop-leaf hinge"), ("SLIDE", "Leaf support slide"),
+                           ("RUN", "Full extension slide"))
+    )  # fmt: skip
+    oak = replace(price_list("mm" if metric else "inch", unit, "L")[0], code="OAK")
+    with at.entry("shop set"):
+        at.set("overhead_year", "22000")
+        at.set("pay_year", "56000")
+    save_materials(at, [oak, hinge, slide, runner])
+    number = iter(range(9))
+
+    def asked(part: str, *needs: Need, counts: tuple[Count, ...] = ()) -> dict[str, str]:
+        design = Design(
+            name=f"piece {next(number)}", title="Piece", units="mm", needs=needs, counts=counts,
+            parts=(Part("T", part, "1", "900 mm", "180 mm", "OAK", faces=0, joined="hardware"),
+                   Part("L", "Side", "2", "400 mm", "180 mm", "OAK", faces=0, joined="glued on")),
+        )  # fmt: skip
+        return {gap.what: gap.basis for gap in price_job(at, priced(at, design, [])).gaps}
+
+    timed, untimed = Need("HINGE", "6", minutes="20"), Need("HINGE", "6")
+    assert asked("Leaf", timed, Need("SLIDE", "4", minutes="15")) == {}
+    assert asked("Leaf", untimed, Need("SLIDE", "4"))["leaves"].startswith("6 hinges, and no leaf")
+    assert asked("Leaf", timed, Need("HINGE", "2"))["leaves"].startswith("2 hinges, and no leaf")
+    # a design that counts its fittings itself counts no minutes of them
+    own = asked("Leaf", timed, counts=(Count("fittings", "1"),))
+    assert own["leaves"].startswith("6 hinges, and no leaf")
+    assert asked("Door", timed)["doors"] == (
+        "6 hinges, and no door is hung, which is apart from the minutes of its hinges"
+    )
+    assert asked("Box", Need("RUN", "2", minutes="15"))["drawers"] == (
+        "2 drawer slides, and no drawer is fitted, which is apart from the minutes of its"
+        " drawer slides"
+    )
