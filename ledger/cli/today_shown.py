@@ -73,6 +73,9 @@ def write_calendar(file: Path) -> None:
     with open_shop() as book:
         content = due_calendar(book)
     put_whole(file, lambda _: content, private=True)
+    if b"BEGIN:VEVENT" not in content:
+        voice.say(f"Nothing is due; {file} is written, a calendar without a day in it.")
+        return
     voice.say(f"What is due stands in {file}; send it to the phone and open it there.")
 
 
