@@ -135,7 +135,8 @@ def _of_finish(
     if not build.finish:
         return
     if not counts.is_counted(SANDING, "finish"):
-        code = counts.code_for("sand") or "SND"
+        for_paint = is_painted(build, materials)
+        code = counts.code_for("sand_painted" if for_paint else "sand") or "SND"
         yield Gap("sanding", "it is finished without sanding", f"job count JOB {code} {area}")
     if is_painted(build, materials) and not counts.is_counted(("fill",)):
         code = counts.code_for("fill") or "FIL"

@@ -125,14 +125,14 @@ def shop_wood(materials: Mapping[str, Material], kerf: Length, default_joint: st
     """What counts need to know of the price list: boards, and finishes that build a film.
 
     A finish is a film, and scuffed also where it is wiped on, if its name says varnish,
-    polyurethane, lacquer or shellac.
+    polyurethane, lacquer or shellac; it is opaque if its name says paint, enamel or primer.
     """
     boards = {}
     for code, material in materials.items():
         ends = dressed_to(material)
         if material.kind == "lumber" and material.thickness is not None and ends is not None:
             boards[code] = Board(material.width, material.thickness, ends)
-    films = {
-        code for code, one in materials.items() if one.kind == "finish" and _FILM.search(one.name)
-    }
-    return ShopWood(boards, kerf, default_joint, frozenset(films))
+    finishes = {code: one.name for code, one in materials.items() if one.kind == "finish"}
+    films = frozenset(code for code, name in finishes.items() if _FILM.search(name))
+    paints = frozenset(code for code, name in finishes.items() if _OPAQUE.search(name))
+    return ShopWood(boards, kerf, default_joint, films, paints)

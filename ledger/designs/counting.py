@@ -82,6 +82,12 @@ class BuiltLists(Struct, frozen=True):
         return sum(areas, Area(0))
 
     @property
+    def is_painted(self) -> bool:
+        """Whether all finished faces get an opaque coat; one with an area of its own may not."""
+        over_all = {coat.material for coat in self.finish if coat.area is None}
+        return "painted" in self.tags or not over_all.isdisjoint(self.wood.paints)
+
+    @property
     def scuffed(self) -> Area:
         """All that is scuffed between coats."""
         return scuffed(self.area, self.finish, self.wood.films)
@@ -285,7 +291,7 @@ def _sizes(joints: Sequence[BuiltJoint]) -> set[Hashable]:
 
 
 def _of_finish(lists: BuiltLists) -> Iterator[_Derived]:
-    driver = "sand_painted" if "painted" in lists.tags else "sand"
+    driver = "sand_painted" if lists.is_painted else "sand"
     yield driver, _area(lists.sanded(solid=False)), "finished faces of the parts"
     solid = lists.sanded(solid=True)
     yield "sand_solid", _area(solid), "finished faces and edges of the solid parts"

@@ -43,13 +43,15 @@ class Board(Struct, frozen=True):
 class ShopWood(Struct, frozen=True):
     """Boards by the code of their material, kerf of the saw, and the joint assumed by default.
 
-    `films` are finishes that build a film also where they are wiped on: they are scuffed.
+    `films` are finishes that build a film also where they are wiped on: they are scuffed. `paints`
+    are opaque: what they cover is sanded for paint.
     """
 
     boards: Mapping[str, Board] = field(default_factory=dict)
     kerf: Length = _NO_KERF
     default_joint: str = "tenon"
     films: frozenset[str] = frozenset()
+    paints: frozenset[str] = frozenset()
 
 
 def as_cut(part: BuiltPart, wood: ShopWood) -> BuiltPart:

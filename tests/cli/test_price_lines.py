@@ -246,3 +246,54 @@ def test_planned_freight_is_to_spend_until_all_goods_are_here(begun, tmp_path, k
                      "--to", "gate")  # fmt: skip
         assert said.code == 0, said.err
         assert spent() == left
+
+
+@pytest.mark.parametrize(
+    ("new", "size", "expected"),
+    [
+        # 4 shelves × 2 faces × 4 sq ft = 32; (10 + 0.6 × 32) ÷ 60, for clear (10 + 1.2 × 32) ÷ 60
+        (
+            [],
+            ("48 in", "12 in"),
+            {"CABPAINT": ("SNB", "32.00", "0.49"), "OIL": ("SND", "32.00", "0.81")},
+        ),
+        # 8 × 0.36 = 2.88 m², shown to a tenth; a square meter is 10.764 sq ft
+        (
+            ["--currency", "EUR", "--units", "mm"],
+            ("1200 mm", "300 mm"),
+            {"CABPAINT": ("SNB", "2.90", "0.48"), "OIL": ("SND", "2.90", "0.79")},
+        ),
+    ],
+    ids=["inch", "metric"],
+)
+def test_fiberboard_under_paint_is_sanded_for_paint_and_under_oil_to_be_seen(
+    begun, tmp_path, new, size, expected
+):
+    unit, board = ("mm", "2800,2070,18") if new else ("inch", "97,49,3/4")
+    (tmp_path / "prices.csv").write_text(
+        "code,name,kind,unit,length,width,thickness,coverage,coverage source,price\n"
+        f"MDF,Fiberboard,sheet,sheet,{board},,,60\n"
+        "CABPAINT,Cabinet paint,finish,L,,,,9,the can,24\nOIL,Oil,finish,L,,,,9,the can,24\n"
+    )
+    shop = begun(
+        ["new", "--shop", "Quillhaven Workshop", *new],
+        ["shop", "set", "overhead_year=18000", "pay_year=45000"],
+        ["material", "load", "prices.csv"],
+    )
+    length, width = size
+    for coat, (code, area, hours) in expected.items():
+        (tmp_path / coat).mkdir()
+        for table, text in {
+            "design": f"name,value\nname,{coat}\ntitle,Shelves\nunits,{unit}\n",
+            "parts": "id,name,quantity,length,width,material,faces,joined\n"
+            f"S,Shelf,4,{length},{width},MDF,2,loose\n",
+            "finish": f"material,coats,method\n{coat},2,brush\n",
+        }.items():
+            (tmp_path / coat / f"{table}.csv").write_text(text)
+        shop("design", "load", coat)
+        shop("job", "new", f"In {coat}", "--design", coat)
+        facts = json.loads(shop("price", f"In {coat}", "--json").out)
+        sanded = [one for one in facts["operations"] if one["operation"] in ("SND", "SNB")]
+        assert [(one["operation"], one["driver"], one["estimate"]) for one in sanded] == [
+            (code, area, hours)
+        ]

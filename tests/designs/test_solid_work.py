@@ -134,6 +134,19 @@ def test_sheets_under_paint_and_faces_sanded_bare_are_counted_apart() -> None:
     assert piece.finish_area.square_feet == 4
 
 
+def test_sheets_under_an_opaque_coat_over_all_are_sanded_for_paint() -> None:
+    """A shelf with both faces of 2 sq ft; paint on a part of it leaves the sanding for clear."""
+    wood = ShopWood(WOOD.boards, paints=frozenset({"PAINT"}))
+    drivers = ("sand", "sand_painted")
+    painted = made(SHELF, wood=wood, finish=(Coat("PAINT", 2, "spray"),))
+    assert [counted(painted, driver) for driver in drivers] == [0, 4]
+    clear = made(SHELF, wood=wood, finish=(Coat("OIL", 2, "wipe"),))
+    assert [counted(clear, driver) for driver in drivers] == [4, 0]
+    in_part = (Coat("PAINT", 2, "spray", area="1 ft * 1 ft"), Coat("OIL", 2, "wipe"))
+    mixed = made(SHELF, wood=wood, finish=in_part)
+    assert [counted(mixed, driver) for driver in drivers] == [4, 0]
+
+
 def test_joints_are_counted_by_kind_size_and_width() -> None:
     joints = (
         Joint("L-R", "tenon", "3 in", "4"), Joint("L-R low", "tenon", "2 in", "4"),
