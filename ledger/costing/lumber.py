@@ -62,12 +62,19 @@ def _too_thick(
 ) -> str:
     finished = max(part.thickness for part in parts if part.thickness)
     nominal = nominal_for(finished.nm, metric=units == "mm")
+    dress = (
+        f" Where you dress {material.code} to {_show(finished, units)}, say so in the price list:"
+        f" column surfaced to, {_show(finished, units)}."
+        if finished < rough
+        else ""
+    )
     return (
         f"{_named(parts)}: {_show(finished, units)} thick, and {material.code} {material.name} of"
         f" {_show(rough, units)} ends at {_show(ends, units)} once it is dressed: take"
-        f" {_rough_words(nominal, units)}, or make the part {_show(ends, units)} thick. Surfaced"
-        f" lumber (S4S) stands in the price list by its nominal thickness: give {material.code}"
-        f" {_show(Length(nominal), units)} there, and what it really is as surfaced to."
+        f" {_rough_words(nominal, units)}, or make the part {_show(ends, units)} thick.{dress}"
+        f" Surfaced lumber (S4S) stands in the price list by its nominal thickness: give"
+        f" {material.code} {_show(Length(nominal), units)} there, and what it really is as"
+        " surfaced to."
     )
 
 
