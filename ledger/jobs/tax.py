@@ -76,7 +76,11 @@ def set_standing(
     """
     standing = text.strip().casefold()
     if standing not in ANSWERS:
-        raise BadValue(f"“{text}” is not an answer; a job is {' or '.join(ANSWERS)}.")
+        raise BadValue(
+            f"“{text}” is not an answer; a job is {' or '.join(ANSWERS)}. A buyer who pays no tax"
+            " is asked for none part by part, each by its name on the quote:"
+            f' benchledger quote draft {job.number} --taxed "NAME=no"'
+        )
     shop = book.settings.tax_standing
     if shop != "sales_tax":
         raise NotAllowed(

@@ -352,7 +352,7 @@ def _options(book: Book, wishes: Wishes, standing: str) -> tuple[Option, ...]:
 
 
 def _tax_words(book: Book, standing: str, deliverables: Sequence[QuoteDeliverable]) -> str:
-    if is_untaxed(standing):
+    if is_untaxed(standing) or not any(line.taxed for line in deliverables):
         return untaxed_words(book, standing)
     whole = all(line.taxed for line in deliverables)
     return tax_words(standing, book.settings.tax_rate, whole=whole)

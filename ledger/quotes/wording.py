@@ -83,7 +83,9 @@ def clauses(book: Book, occasions: frozenset[str]) -> tuple[Clause, ...]:
 
 
 def untaxed_words(book: Book, standing: str) -> str:
-    """What stands in place of a tax line where clients are asked for no tax."""
+    """What stands in place of a tax line where clients are asked for no tax, or on no part."""
+    if standing not in ("exempt", IMPROVEMENT):
+        return str(book.setting("wording_untaxed")) if standing == "vat" else ""
     name = "wording_improvement" if standing == IMPROVEMENT else "wording_exempt"
     return str(book.setting(name))
 

@@ -101,6 +101,19 @@ def test_tax_falls_on_delivery_only_where_the_shop_says_so(book, draft):
     assert (apart.base, apart.words) == (USD.money(6080), "Sales tax 6 % on the taxable part")
 
 
+def test_a_buyer_who_pays_no_tax_is_asked_for_none_and_the_page_names_no_rate(book, draft):
+    names = [line.name for line in draft(extras=DELIVERY).offer.deliverables]
+    untaxed = {"extras": DELIVERY, "taxed": dict.fromkeys(names, False)}
+    offer = draft(**untaxed).offer
+    assert (offer.tax.amount, offer.tax.words, offer.to_pay) == (Money(0), "", USD.money(6980))
+
+    with book.entry("shop set", ""):
+        book.set("tax_standing", "vat")
+        book.set("wording_untaxed", "Reverse charge")
+    offer = draft(**untaxed).offer
+    assert (offer.tax.amount, offer.tax.words) == (Money(0), "Reverse charge")
+
+
 def test_an_exempt_shop_asks_for_no_tax_and_says_why(book, draft):
     with book.entry("shop set", ""):
         book.set("tax_standing", "exempt")
