@@ -35,6 +35,7 @@ from ledger.jobs.agreement import (
 )
 from ledger.jobs.answers import costs_of
 from ledger.jobs.built_counts import built_if_closed, counts_at_closing, hours_as_changed
+from ledger.jobs.changes import approved_minutes
 from ledger.jobs.closing_plan import keep_plan
 from ledger.jobs.cost_differences import (
     CostDifferences,
@@ -64,7 +65,7 @@ from ledger.jobs.tax import is_agreed_untaxed
 from ledger.jobs.unlogged import LineWithoutHours, lines_without_hours
 from ledger.labor.clock import require_no_clock, running_on
 from ledger.labor.estimate import total_hours
-from ledger.labor.plan import still_agreed
+from ledger.labor.plan import still_agreed, worked_on_changes
 from ledger.labor.record import HoursRecord, hours_record
 from ledger.labor.standards import standards
 from ledger.measures.duration import to_hours
@@ -187,8 +188,8 @@ def take_account(
         not_logged=() if is_canceled else lines_without_hours(book, job, sheet, work),
         lessons=_next_time(book, job, sheet, work),
         open_ends=(
-            *(() if is_canceled else _open_ends(sheet, used)), *_unpaid_helpers(book, job),
-            *_running_clock(book, job),
+            *(() if is_canceled else (*_open_ends(sheet, used), *_changes_unlogged(book, job))),
+            *_unpaid_helpers(book, job), *_running_clock(book, job),
         ),
         unpaid=_unpaid(book, job, closing),
         late=late_cost_of(book, job),
@@ -349,6 +350,14 @@ def _unpaid_helpers(book: Book, job: Job) -> list[str]:
         for row in hired(book, job.key)
         if not row.rate
     ]
+
+
+def _changes_unlogged(book: Book, job: Job) -> list[str]:
+    """The hours that approved change orders added, where none are logged on change orders."""
+    changed, worked = approved_minutes(book, job), worked_on_changes(work_of_job(book, job.key))
+    if not changed or worked:
+        return []
+    return [f"hours of its change orders: {to_hours(changed)} h agreed, none logged on them"]
 
 
 def _running_clock(book: Book, job: Job) -> list[str]:

@@ -326,3 +326,21 @@ def test_a_canceled_job_brings_what_was_kept_with_its_change_orders_in_it(stool:
 
     assert (after.done.price, after.done.changes) == (Money(62000), Money(0))
     assert after.full.amount == Money(62000)
+
+
+def test_agreed_hours_of_change_orders_that_nobody_logged_are_told(stool: Book) -> None:
+    job, not_taken = find_job(stool, "stool"), "not taken from stock: PLY"
+    with stool.entry("job agree"):
+        set_state(stool, job, "won")
+        agree(stool, job, "by word", [Ask("In full", Money(50000), Money(0))], day=stool.today,
+              tax_rate=Fraction(0), tax_standing="exempt")  # fmt: skip
+    order = propose(stool, job, "a cushion", Money(12000), minutes=120)
+    work(stool, "ASM", 90)
+    assert account(stool).open_ends == (not_taken,)  # not approved yet
+
+    approve(stool, job, order, "e-mail")
+    assert account(stool).open_ends == (
+        not_taken, "hours of its change orders: 2.00 h agreed, none logged on them"
+    )  # fmt: skip
+    work(stool, "ASM", 30, "change_order")
+    assert account(stool).open_ends == (not_taken,)
