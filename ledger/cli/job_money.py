@@ -223,7 +223,7 @@ def cancel(
             return
         record = record_of(book, job_row, find_stage(stage) if stage else "")
         terms = Terms(read(returnable), parse_share(restocking), read(tax), sum_)
-        account = account_of(record, terms, kept_as)
+        account = account_of(book, job_row, record, terms, kept_as)
         credits = cancel_with_papers(book, job_row, account, why, day=day) if why else []
         choice = {} if why else accounts_to_choose(book, job_row, record, terms, kept_as)
         _show_kept(

@@ -5,7 +5,6 @@ compensation has none; which it is, the contract and the law of the place say, s
 """
 
 from datetime import date
-from fractions import Fraction
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
@@ -32,7 +31,7 @@ from ledger.quotes.issuing import is_under_vat
 KEPT_AS = (WORK, COMPENSATION)
 
 
-def account_of(record: CancelBasis, terms: Terms, kept_as: str = "") -> Kept:
+def account_of(book: Book, job: Job, record: CancelBasis, terms: Terms, kept_as: str = "") -> Kept:
     """What is kept, its tax worked out where it is pay for work and the tax is not said.
 
     Raises:
@@ -43,8 +42,7 @@ def account_of(record: CancelBasis, terms: Terms, kept_as: str = "") -> Kept:
     if kept_as == COMPENSATION and record.stage == FINISHED:
         raise BadValue("The piece was finished: what is kept is its price, and so pay for work.")
     if kept_as == WORK and not account.tax:
-        invoiced = record.balance.asked if terms.kept is not None else record.balance.price
-        tax = _tax_in(account.kept, record.balance.tax, invoiced)
+        tax = _tax_of_work(book, job, account.kept, book.today, is_inside=terms.kept is not None)
         account = kept_after_cancellation(
             record, replace(terms, tax=tax, tax_words="as pay for work")
         )
@@ -55,9 +53,9 @@ def accounts_to_choose(
     book: Book, job: Job, record: CancelBasis, terms: Terms, kept_as: str = ""
 ) -> dict[str, Kept]:
     """Both accounts, as pay for work and as compensation, where under VAT it must be said."""
-    if kept_as or terms.tax or not _is_asked(book, job, account_of(record, terms)):
+    if kept_as or terms.tax or not _is_asked(book, job, account_of(book, job, record, terms)):
         return {}
-    return {answer: account_of(record, terms, answer) for answer in KEPT_AS}
+    return {answer: account_of(book, job, record, terms, answer) for answer in KEPT_AS}
 
 
 def cancel_with_papers(
@@ -93,8 +91,7 @@ def settle_with_papers(
     before = cancellation_of(book, job)
     chosen = kept_as or (before.kept_as if before else "")
     if chosen == WORK and not tax:
-        agreed = contract_on(book, job, before.day).agreed_whole if before else None
-        tax = _tax_in(kept, agreed.tax, agreed.asked) if agreed else ZERO
+        tax = _tax_of_work(book, job, kept, before.day, is_inside=True) if before else ZERO
     with book.entry("job cancel", f"{job.number} settled again"):
         account = settle_again(book, job, kept, why, tax=tax, kept_as=chosen, day=day)
         _require_answer(book, job, account)
@@ -130,6 +127,9 @@ def _credit(book: Book, job: Job, why: str) -> list[Invoice]:
     return credit_excess(book, job, why) if agreement_of(book, job) is not None else []
 
 
-def _tax_in(kept: Money, tax: Money, of: Money) -> Money:
-    """The tax that falls on a sum, in the share that the whole price has it."""
-    return kept.times(Fraction(tax.minor, of.minor)) if of else ZERO
+def _tax_of_work(book: Book, job: Job, kept: Money, day: date, *, is_inside: bool) -> Money:
+    """The tax that falls on a sum kept as pay for work, or is inside it, at the rate agreed."""
+    if agreement_of(book, job) is None:
+        return ZERO
+    contract = contract_on(book, job, day)
+    return contract.tax_within(kept) if is_inside else contract.tax_on(kept)

@@ -176,6 +176,21 @@ class Contract(Struct, frozen=True):
                 return Portion(net, net, tax)
         return portion
 
+    def tax_on(self, net: Money) -> Money:
+        """The tax on a net sum whose taxed part is that of the contract, at the rate agreed."""
+        return sales_tax(self.taxed_part(net), self.agreement.tax_rate, self.currency)
+
+    def taxed_part(self, net: Money) -> Money:
+        """The part of a net sum on which tax falls, in the share in which the contract has it."""
+        whole = self.agreed_whole
+        return net.times(Fraction(whole.taxed.minor, whole.price.minor)) if whole.taxed else ZERO
+
+    def tax_within(self, asked: Money) -> Money:
+        """The tax within a sum that is said with it."""
+        whole = self.agreed_whole
+        part = Fraction(asked.minor, whole.asked.minor) if whole.tax else Fraction(0)
+        return self.at_rate(whole.share(part)).tax
+
     @property
     def awaited(self) -> Money:
         """What the invoices that stand still wait for, what was credited of them left out."""
@@ -340,7 +355,11 @@ def _as_canceled(contract: Contract, canceled: Cancellation, kept: Sequence[Due]
     What is kept as compensation is no supply: there is no invoice for it.
     """
     is_work = canceled.kept_as != COMPENSATION
-    whole = sum_of([Portion(due.price, _base(due, set()), due.tax) for due in kept if is_work])
+    due_parts = [
+        Portion(due.price, contract.taxed_part(due.price) if due.tax else ZERO, due.tax)
+        for due in kept if is_work
+    ]  # fmt: skip
+    whole = sum_of(due_parts)
     off = whole - contract.whole
     words = f"Work and material until canceled on {canceled.day}"
     rate = contract.agreement.tax_rate if whole.tax else None

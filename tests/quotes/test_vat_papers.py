@@ -294,7 +294,7 @@ def deposited(shop, table):
 
 
 def account(book, job, kept, kept_as):
-    return account_of(record_of(book, job, CUT), Terms(kept=eur(kept)), kept_as)
+    return account_of(book, job, record_of(book, job, CUT), Terms(kept=eur(kept)), kept_as)
 
 
 def test_it_is_asked_as_what_a_sum_is_kept(shop, deposited):
@@ -361,23 +361,20 @@ def test_another_sum_agreed_on_later_is_credited_too(shop, deposited):
 def test_a_finished_piece_is_paid_for_as_work(shop, deposited):
     record = record_of(shop, deposited, FINISHED)
 
-    assert account_of(record, Terms()).kept_as == "work"
+    assert account_of(shop, deposited, record, Terms()).kept_as == "work"
     with pytest.raises(BadValue, match="was finished"):
-        account_of(record, Terms(), "compensation")
+        account_of(shop, deposited, record, Terms(), "compensation")
     with pytest.raises(BadValue, match="not as “luck”"):
-        account_of(record, Terms(), "luck")
+        account_of(shop, deposited, record, Terms(), "luck")
 
 
-def test_tax_on_computed_lines_is_added_to_them():
+def test_tax_on_computed_lines_is_added_to_them(shop, deposited):
     """What the lines come to is before tax; pay for work has its tax on top."""
-    from ledger.jobs.payments import Balance
+    record = CancelBasis(CUT, balance(shop, deposited), [], eur("1000"), None)
 
-    paid = Balance(eur("5000"), eur("950"), eur("2975"), eur("0"))
-    record = CancelBasis(CUT, paid, [], eur("1000"), None)
-
-    assert account_of(record, Terms(), "work").kept == eur("1190")
-    assert account_of(record, Terms(), "compensation").kept == eur("1000")
-    assert account_of(record, Terms(), "").tax == Money(0)
+    assert account_of(shop, deposited, record, Terms(), "work").kept == eur("1190")
+    assert account_of(shop, deposited, record, Terms(), "compensation").kept == eur("1000")
+    assert account_of(shop, deposited, record, Terms(), "").tax == Money(0)
 
 
 def test_once_handed_over_no_single_payment_is_invoiced(shop, table):
