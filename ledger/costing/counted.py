@@ -39,7 +39,12 @@ class WorkCounts(Struct, frozen=True):
 
     def code_for(self, driver: str) -> str:
         """The first operation of a driver, nothing where the shop has none."""
-        return next((row.code for row in self.operations.values() if row.driver == driver), "")
+        return next((row.code for row in self._of(driver)), "") if driver else ""
+
+    def own_code(self, group: str, units: Sequence[str]) -> str:
+        """The first operation of the shop's own in a group that is counted in one of the units."""
+        own = (row for row in self._of("") if row.group == group)
+        return next((row.code for row in own if row.unit.casefold() in units), "")
 
     def quantity(self, driver: str) -> Fraction:
         """What is counted of a driver."""

@@ -68,8 +68,22 @@ class _Missing(Struct, frozen=True):
     basis: str
     driver: str
     number: str
-    own: str = ""
-    """The command that adds an operation of the shop's own, where none is there to count."""
+    own: "_Own | None" = None
+    """An operation of the shop's own that would count it."""
+
+
+class _Own(Struct, frozen=True):
+    """An operation that a shop may add for work that no starting standard counts."""
+
+    code: str
+    name: str
+    group: str
+    units: tuple[str, ...]
+
+    def added(self, code: str) -> str:
+        """What is typed after `standards add`."""
+        unit = f'"{self.units[0]}"' if " " in self.units[0] else self.units[0]
+        return f'{code} "{self.name}" --group {self.group} --minutes MINUTES --unit {unit}'
 
 
 def find_gaps(
@@ -97,15 +111,18 @@ def find_gaps(
 
 
 def _command(job: str, one: _Missing, counts: WorkCounts) -> str:
-    code = counts.code_for(one.driver)
+    code, own = counts.code_for(one.driver), one.own
+    if own and not code:
+        code = counts.own_code(own.group, own.units)
     if code:
         return f"benchledger job count {job} {code} {one.number}"
-    if one.own:
-        code = one.own.split()[0]
-        return f"benchledger standards add {one.own}, then: benchledger job count {job} {code}" + (
-            f" {one.number}"
-        )
-    return "benchledger standards load"
+    if own is None:
+        return "benchledger standards load"
+    code = own.code + ("2" if own.code in counts.operations else "")
+    return (
+        f"benchledger standards add {own.added(code)}, then: benchledger job count {job}"
+        f" {code} {one.number}"
+    )
 
 
 def _sawing(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
@@ -184,7 +201,7 @@ def _joining(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
             "joint that is neither a pocket hole nor a dowel",
             "joints that are neither pocket holes nor dowels",
         )
-        own = 'JNT "Cut joints" --group joinery --minutes MINUTES --unit joint'
+        own = _Own("JNT", "Cut joints", "joinery", ("joint", "joints", "piece", "pieces"))
         yield _Missing("joinery", basis, "", str(listed["other"]), own)
     pieces = sum(part.quantity for part in build.parts)
     if pieces > 1 and not counts.is_counted(("joints", "drawers"), "assembly"):
@@ -210,7 +227,7 @@ def _finishing(build: Build, counts: WorkCounts) -> Iterator[_Missing]:
             counts.is_counted((method,)) or counts.has_other("finish", _NOT_APPLIED)
         ):
             number, unit = _coated(by_hand, build)
-            own = f'BRU "Brush a coat" --group finish --minutes MINUTES --unit "{unit}"'
+            own = _Own("BRU", "Brush a coat", "finish", (unit,))
             basis = f"{_coats(by_hand)} put on by hand, {number} {unit}"
             yield _Missing(stage, basis, method, number, own)
 

@@ -274,6 +274,25 @@ def test_joints_that_an_operation_of_the_shops_own_cuts_are_in_the_hours(book, i
     assert asked["joinery"] == "in the hours"
 
 
+@pytest.mark.parametrize(
+    ("group", "unit", "asked"),
+    [("assembly", "m", "standards add JNT"), ("assembly", "joint", "standards add JNT"),
+     ("joinery", "m", "standards add JNT"), ("joinery", "joint", "job count J-1 OWN 8")],
+)  # fmt: skip
+def test_only_an_own_operation_that_counts_joints_is_offered_for_them(
+    book, inch_job, group, unit, asked
+):
+    """Winding rope by the meter has nothing to do with joints; to count it as 8 would lose it."""
+    add_operation(book, Operation(
+        code="OWN", name="Own work", group=group, driver="", unit=unit,
+        minutes=Decimal(4), setup=Decimal(0), helper_share=Fraction(0)))  # fmt: skip
+    command = gaps(book, inch_job)["joinery"].command.replace(inch_job.number, "J-1")
+    assert command.startswith(f"benchledger {asked}")
+    if gaps(book, inch_job)["joinery"].counted:
+        set_count(book, inch_job, "OWN", Quantity.of(8))
+        assert "joinery" not in gaps(book, inch_job)
+
+
 def test_hinges_by_the_pair_are_told_by_the_pair(book, inch_job):
     """A butt hinge is sold so; by the piece it is told by the piece."""
     for unit, words in (("pair", "2 pairs of hinges, and"), ("each", "2 hinges, and")):
