@@ -143,6 +143,17 @@ def test_what_a_closed_job_owes_its_client_is_named_until_it_is_refunded(stool):
     assert (owed_back(stool), facts(stool, "job", "pay", "stool")["received"]) == ([], "106.00")
 
 
+def test_a_month_before_the_closing_owes_nothing_back(stool):
+    june = "2025-06-03"
+    stool("job", "close", "stool", "--price", "100", on=june)
+
+    months = [
+        facts(stool, "month", month, on=june)["to_refund"] for month in ("2025-05", "2025-06")
+    ]
+    assert months[0] == []
+    assert [row["back"] for row in months[1]] == ["106.00"]
+
+
 def test_closing_is_taken_back_with_the_price_that_it_said(stool):
     stool("job", "close", "stool", "--price", "100", on=DAY)
     assert stool("undo", "--why", "wrong", on=DAY).code == 0

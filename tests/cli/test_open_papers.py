@@ -53,6 +53,12 @@ def test_what_is_paid_or_credited_waits_no_more(owed):
     assert json.loads(owed("today", "--json", on="2025-06-03").out)["invoices"] == []
 
 
+def test_a_last_cent_is_waited_for(owed):
+    owed("job", "pay", "gate", "599.99")
+    (late,) = json.loads(owed("today", "--json", on="2025-06-03").out)["invoices"]
+    assert late["open"] == "0.01"
+
+
 def test_a_payment_request_waits_until_the_final_invoice_asks_for_it(begun):
     shop = begun(
         ["new", "--shop", "Larkhollow Joinery", "--currency", "EUR", "--units", "mm", "--tax",

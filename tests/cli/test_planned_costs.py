@@ -28,6 +28,17 @@ def test_planned_costs_without_a_note_are_said_on_screen_and_paper(planned, tmp_
     assert json.loads(planned(*close, "--json").out)["not_noted"] == []
 
 
+def test_a_cost_with_words_of_its_own_stands_for_no_planned_one_of_other_words(planned):
+    close = ("job", "close", "chair", "--price", "300", "--preview", "--json")
+    planned("job", "add-cost", "chair", "other", "1", "6", "--actual", "--note", "shims")
+    missing = json.loads(planned(*close).out)["not_noted"]
+    planned("job", "add-cost", "chair", "other", "1", "12", "--actual")
+
+    assert {"name": "consumables", "planned": "15.00"} in missing
+    # a cost without words may be the consumables
+    assert [one["name"] for one in json.loads(planned(*close).out)["not_noted"]] == ["km"]
+
+
 def test_a_second_bill_of_others_that_never_came_is_said(planned):
     close = ("job", "close", "chair", "--price", "300", "--preview", "--json")
     planned("job", "line", "chair", "outside", "120", "caning")

@@ -1,5 +1,6 @@
 """Materials are found by what other programs call them."""
 
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -53,6 +54,12 @@ def test_the_thinnest_board_that_dresses_to_a_thickness_comes_first(inches, code
     ]  # fmt: skip
     match = match_material("White oak", Length(int(Fraction(inches) * 25_400_000)), boards)
     assert match.materials[0].code == code
+
+
+@pytest.mark.parametrize(("mm", "is_sure"), [("13.3", True), ("10.7", True), ("13.301", False)])
+def test_a_nominal_thickness_lies_as_far_as_1_3_mm_from_the_measured_one(mm, is_sure):
+    match = match_material("birch", Length.of(Decimal(mm), "mm"), BOOK[:2])
+    assert ((match.materials[0].code, match.is_sure) == ("PLY12", True)) == is_sure
 
 
 def test_where_only_one_is_as_thick_it_needs_no_name():

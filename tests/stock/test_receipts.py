@@ -171,3 +171,9 @@ def test_a_price_far_from_the_last_one_is_told_and_a_plain_one_is_not(
     assert bool(told) == is_told
     assert not told or f"DISC5: {Decimal(net) / 50:,.2f} a disc" in told[0]
     assert current_price(june, "DISC5").amount == Decimal(net) / 50
+
+
+def test_the_price_of_one_in_a_box_is_noted_to_six_places(june, document, line):
+    receive(june, document(line("DISC5", "144", "4.99", bought=ONE, unit_price=Decimal("4.99"))))
+
+    assert current_price(june, "DISC5").amount == Decimal("0.034653")  # 4.99 / 144 = 0.0346527…
