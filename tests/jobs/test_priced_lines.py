@@ -113,6 +113,13 @@ def test_a_unit_price_keeps_its_six_decimals(book, bench):
     assert line_of(book, bench, "TACK").full == Money(49)
 
 
+@pytest.mark.parametrize(
+    ("item", "said"), [("LEG", "price: 18.00 each of "), ("OIL", "price: 90 a gal of ")]
+)
+def test_a_price_is_said_with_the_unit_it_is_for(book, bench, item, said):
+    assert said in "\n".join(line_of(book, bench, item).trace)
+
+
 def test_freight_and_the_cards_fee_are_costs_of_the_job(book, bench):
     before = price_job(book, bench).totals
     with book.entry("shop set"):

@@ -140,6 +140,11 @@ def test_one_receipt_of_a_file_is_taken_back_alone(june, document, line, to_job)
     assert [row.material for row in value_on(june)] == ["EDGE78"]
     assert all(not use.full and not use.quantity for use in job_material(june, 1))
     assert sum(m.use_tax.minor for m in june.rows(Movement)) == 0
+    places = {}
+    for share in june.rows(ReceiptShare):
+        goods, landed = places.get(share.place, (0, Money(0)))
+        places[share.place] = goods + share.quantity.decimal, landed + share.landed
+    assert places == {"job": (0, Money(0)), "shop": (0, Money(0)), "stock": (50, Money(1100))}
     assert faults(june) == []
 
 
