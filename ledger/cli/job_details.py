@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from ledger.book import Book
     from ledger.book.tables.ground import Job
     from ledger.jobs.changes import Change
+    from ledger.jobs.copying import Copied
 
 
 def client(
@@ -244,6 +245,7 @@ def copy(
     with open_job(job) as (book, job_row):
         changed = dict(read_pairs(values))
         made = copy_job(book, job_row, title, client=client, number=number, values=changed)
+        left = _left_counts(book, made) if made.counts_left else ""
     voice.say(f"{made.job.number} {made.job.title} is open.")
     version = "the same lines"
     if made.version is not None:
@@ -251,8 +253,24 @@ def copy(
     voice.note(f"It is built to {version}: benchledger price {made.job.number}")
     for words in made.errata:
         voice.note(f"Put right since: {words}")
-    if made.counts_left:
-        voice.warn("Counts made by hand were left out, since its sizes differ.")
+    if left:
+        voice.warn(left)
+
+
+def _left_counts(book: "Book", made: "Copied") -> str:
+    """Which counts made by hand a copy of other sizes left out, and how they are made anew."""
+    from ledger.labor.standards import standards
+    from ledger.measures.quantity import show_quantity
+
+    known = standards(book)
+    named = [
+        f"{code} {show_quantity(count)}" + (f" ({known[code].unit})" if code in known else "")
+        for code, count in made.counts_left.items()
+    ]
+    return (
+        f"Counts made by hand were left out, since its sizes differ: {', '.join(named)}. Count"
+        f" again: benchledger job count {made.job.number} CODE NUMBER"
+    )
 
 
 def agreed_pairs(book: "Book", job: "Job") -> dict[str, str]:

@@ -253,7 +253,9 @@ def _described(material: "Material", units: str) -> dict[str, str]:
     if material.density is not None:
         payload["density"] = f"{material.density} kg/m³ ({material.density_source})"
     if material.allowance is not None:
-        payload["allowance"] = f"{material.allowance} of what is {material.allowance_on}"
+        payload["allowance"] = (
+            f"{show_share(material.allowance)} of what is {material.allowance_on}"
+        )
     if material.kind == "lumber":
         payload["grade"] = material.grade or "not said"
         payload["bought"] = "by tally, in whole board feet" if material.by_tally else "whole boards"

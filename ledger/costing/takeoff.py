@@ -29,7 +29,7 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, half_up_whole, trimmed
 from ledger.measures.share import show_share
 from ledger.measures.spoken import how_many
-from ledger.measures.units import convert, kind
+from ledger.measures.units import convert, in_number, kind
 from ledger.stock.rack_pieces import PIECE, RackPiece
 
 _SMALL = {"edging", "fastener"}
@@ -186,7 +186,7 @@ def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> 
     basis = (
         f"{_plain(counted)} {unit} × {how_many(coat.coats, 'coat')}"
         f" ÷ {_plain(Fraction(material.coverage))}"
-        f" = {half_up(net, 2)} {material.unit} ({material.coverage_source})"
+        f" = {half_up(net, 2)} {in_number(net, material.unit)} ({material.coverage_source})"
     )
     wanted = [_Wanted(material.code, net, net, basis, by_unit=True)]
     if coat.tint_material and coat.tint_share:
@@ -197,9 +197,10 @@ def _coats(build: Build, coat: BuiltCoat, materials: Mapping[str, Material]) -> 
 
 def _tint(coat: BuiltCoat, finish: Material, mixed: Quantity, tint: Material) -> _Wanted:
     net = convert(mixed.fraction * coat.tint_share, finish.unit, tint.unit)
+    of = in_number(mixed.fraction, finish.unit)
     basis = (
-        f"{show_share(coat.tint_share)} of {_plain(mixed.fraction)} {finish.unit}"
-        f" = {half_up(net, 2)} {tint.unit}, one pail for all coats"
+        f"{show_share(coat.tint_share)} of {_plain(mixed.fraction)} {of}"
+        f" = {half_up(net, 2)} {in_number(net, tint.unit)}, one pail for all coats"
     )
     return _Wanted(tint.code, net, net, basis, by_unit=True)
 

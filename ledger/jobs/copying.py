@@ -26,16 +26,20 @@ from ledger.jobs.answers import (
 )
 from ledger.jobs.jobs import basis_of, new_job, set_basis
 from ledger.jobs.lines import copy_lines, is_work_order, set_total, total_of
+from ledger.measures.quantity import Quantity
 from ledger.measures.values import replace
 
 
 class Copied(Struct, frozen=True):
-    """The new job, its version of the design (a work order has none), and what was noted since."""
+    """The new job, its version of the design (a work order has none), and what was noted since.
+
+    `counts_left` are the counts made by hand that were left out, by operation.
+    """
 
     job: Job
     version: DesignVersion | None
     errata: tuple[str, ...]
-    counts_left: bool
+    counts_left: Mapping[str, Quantity]
 
 
 def copy_job(
@@ -76,7 +80,8 @@ def copy_job(
         if not changed:
             for operation, count in counts.items():
                 set_count(book, copy, operation, count.driver, count.words)
-    return Copied(copy, version, errata, bool(counts and changed))
+    left = {code: count.driver for code, count in counts.items()} if changed else {}
+    return Copied(copy, version, errata, left)
 
 
 def _copy_costs(book: Book, job: Job, copy: Job) -> None:

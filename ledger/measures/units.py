@@ -97,6 +97,9 @@ _UNITS = (
         for name, kind, definition, others in _MEASURED
     ),
 )
+_WORDS = frozenset({"quart", "pint"})
+"""Measured units that are said as words and have a plural, as counted ones do."""
+
 _BY_NAME = {unit.name: unit for unit in _UNITS}
 _BY_SPELLING = {
     spelling.lower(): unit.name for unit in _UNITS for spelling in (unit.name, *unit.spellings)
@@ -140,12 +143,14 @@ def kind(name: str) -> str:
 
 
 def show_count(quantity: Quantity, name: str) -> str:
-    """Say a quantity with its unit, counted units in the plural but for one or a part of one.
+    """Say a quantity with its unit, those that are words in the plural but for one or a part of it.
 
     >>> [show_count(Quantity.of(count), "sheet") for count in (0, 1, 5)]
     ['0 sheets', '1 sheet', '5 sheets']
     >>> show_count(Quantity.of(2), "box"), show_count(Quantity.of(88), "ft")
     ('2 boxes', '88 ft')
+    >>> show_count(Quantity.of(4), "quart"), show_count(Quantity.of(Fraction("0.5")), "pint")
+    ('4 quarts', '0.5 pint')
     >>> show_count(Quantity.of(-1), "sheet"), show_count(Quantity.of(-2), "sheet")
     ('-1 sheet', '-2 sheets')
     >>> show_count(Quantity.of(7), "each"), show_count(Quantity.of(Fraction(2, 3)), "roll")
@@ -154,10 +159,22 @@ def show_count(quantity: Quantity, name: str) -> str:
     shown = show_quantity(quantity)
     if name == EACH:
         return shown
+    return f"{shown} {in_number(quantity.fraction, name)}"
+
+
+def in_number(number: Fraction, name: str) -> str:
+    """The unit of a number, in the plural where it is a word.
+
+    >>> in_number(Fraction(3, 2), "quart"), in_number(Fraction(1), "quart")
+    ('quarts', 'quart')
+    >>> in_number(Fraction(2), "box"), in_number(Fraction(2), "L")
+    ('boxes', 'L')
+    """
     known = _BY_NAME.get(name)
-    if known is None or known.kind != "count" or 0 < abs(quantity.fraction) <= 1:
-        return f"{shown} {name}"
-    return f"{shown} {known.spellings[0]}"
+    is_word = known is not None and (known.kind == "count" or name in _WORDS)
+    if known is None or not is_word or name == EACH or 0 < abs(number) <= 1:
+        return name
+    return known.spellings[0]
 
 
 def as_bought(quantity: Quantity, name: str) -> Quantity:

@@ -71,6 +71,7 @@ from ledger.reports.review_time import (
     KeptPromise,
     ShareOfTime,
     TimedOperation,
+    UntimedHours,
     activities_of,
     operations_of,
     share_of_time,
@@ -109,6 +110,7 @@ class TimeReview(Struct, frozen=True):
     promises: Sequence[KeptPromise]
     activities: Sequence[Activity]
     operations: Sequence[TimedOperation]
+    untimed: UntimedHours
     hours_a_week: Fraction
 
 
@@ -284,7 +286,7 @@ def _time(
 ) -> TimeReview:
     shop = book.settings
     open_hours = shop.hours_year * _kept_part(book, first, last)
-    timed = review_read_time.timed_lines(book, {job.number for job in jobs})
+    timed, untimed = review_read_time.timed_lines(book, {job.number for job in jobs})
     return TimeReview(
         share=share_of_time(spent, open_hours, shop.billable),
         spent=spent,
@@ -293,6 +295,7 @@ def _time(
         promises=review_read_time.kept_promises(book, first, last),
         activities=activities_of(spent, break_even),
         operations=operations_of(timed),
+        untimed=untimed,
         hours_a_week=shop.billable * shop.hours_year / WEEKS_A_YEAR,
     )
 

@@ -5,9 +5,9 @@ from fractions import Fraction
 
 from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, total
-from ledger.measures.quantity import show_quantity
 from ledger.measures.rounding import half_up
 from ledger.measures.spoken import how_many
+from ledger.measures.units import show_count
 from ledger.reports.review import MaterialReview, Review
 from ledger.reports.review_figures import Part, Remark, ReviewBlock, ReviewRow, ReviewTable, percent
 from ledger.reports.review_material import PriceChange, RackOfPeriod, Spending, SponsorGoods
@@ -128,7 +128,7 @@ def _price(one: Review, change: PriceChange, rise: Fraction) -> ReviewRow:
         return f"{half_up(price / 10**one.currency.digits, max(2, one.currency.digits)):f}/{unit}"
 
     parts = tuple(
-        Part(line.day.isoformat(), f"{line.supplier}, {show_quantity(line.quantity)} {line.unit}",
+        Part(line.day.isoformat(), f"{line.supplier}, {show_count(line.quantity, line.unit)}",
              line.net)
         for line in dict.fromkeys((change.first, change.last))
     )  # fmt: skip

@@ -27,10 +27,10 @@ from ledger.reports.review_figures import (
 )
 from ledger.reports.review_rates import RatesCheck
 from ledger.reports.review_reasons import timed_words
-from ledger.reports.review_time import Activity, by_class, hours_ahead, weeks
+from ledger.reports.review_time import Activity, UntimedHours, by_class, hours_ahead, weeks
 
 MOST_ACTIVITIES = 12
-MOST_OPERATIONS = 10
+MOST_OPERATIONS = 9
 CLASSES = {
     "work": "on jobs", "first_time": "on jobs, first of its kind", "rework": "rework",
     "change_order": "change orders", "content": "content", "shop": "the shop itself",
@@ -65,6 +65,8 @@ def _time_words(one: Review) -> Iterator[Remark]:
             f" the {whole(one, share.open_hours)} h that the settings say the shop was open,"
             f" {percent(of_open)}. The rates assume {show_share(share.assumed)}.{rework}"
         )
+    if untimed := _untimed_words(one.time.untimed):
+        yield Remark(untimed)
     late = [kept for kept in one.time.promises if kept.days_late > 0]
     if one.time.promises:
         of = how_many(len(one.time.promises), "delivered job")
@@ -76,6 +78,19 @@ def _time_words(one: Review) -> Iterator[Remark]:
             "Worth is arithmetic, no advice: 10 % of your hours on an operation × the break-even"
             " rate, as if each hour saved were sold."
         )
+
+
+def _untimed_words(untimed: UntimedHours) -> str:
+    """How many hours of closed jobs are in no line of the operations; nothing where all are."""
+    parts = [
+        f"{to_hours(minutes)} h {words}"
+        for minutes, words in (
+            (untimed.group, "booked on a whole group"),
+            (untimed.other, "without a count, of a first time or before a new start"),
+        )
+        if minutes
+    ]
+    return f"In no line of the operations: {', '.join(parts)}." if parts else ""
 
 
 def _classes(one: Review) -> ReviewTable:

@@ -118,7 +118,7 @@ def _words(one: Review) -> Iterator[Remark]:
             f"The rates count on {whole(one, counted)} billable h for these days;"
             f" {to_hours(share.billable)} are logged."
         )
-    over = [row for row in one.time.operations if row.ratio is not None and row.ratio > 1][:2]
+    over = [row for row in one.time.operations if row.took > row.standard][:2]
     if over:
         named = (f"{row.name} {row.took - row.standard} h on {how_many(row.jobs, 'job')}"
                  for row in over)  # fmt: skip

@@ -18,11 +18,12 @@ from ledger.jobs.agreement import WITHOUT_QUOTE
 from ledger.jobs.changes import approved
 from ledger.jobs.lines import guessed_minutes
 from ledger.labor.history import history
+from ledger.labor.observations import Lesson
 from ledger.labor.plan import plan_of
 from ledger.labor.standards import staffed, standards
 from ledger.measures.grouped import grouped
 from ledger.reports.ahead import promise_of
-from ledger.reports.review_time import BookedJob, KeptPromise, TimedLine
+from ledger.reports.review_time import BookedJob, KeptPromise, TimedLine, UntimedHours
 
 DELIVERED = frozenset({"installed", "closed"})
 """States by which the day of a promise is met: installed, or closed where that was never said."""
@@ -87,10 +88,11 @@ def kept_promises(book: Book, first: date, last: date) -> list[KeptPromise]:
     return kept
 
 
-def timed_lines(book: Book, numbers: Collection[str]) -> list[TimedLine]:
+def timed_lines(book: Book, numbers: Collection[str]) -> tuple[list[TimedLine], UntimedHours]:
     """The operations of some closed jobs that were logged by themselves, counts as built known.
 
-    A line whose hours stand on another one is counted with that one.
+    A line whose hours stand on another one is counted with that one. Hours that are in no line
+    are told beside them.
     """
     names = {row.code: row.name for row in standards(book).values()}
     lessons = [one for one in history(book).lessons if one.job in numbers]
@@ -99,9 +101,16 @@ def timed_lines(book: Book, numbers: Collection[str]) -> list[TimedLine]:
         if one.onto:
             place = one.job, one.onto
             moved[place] = moved.get(place, Decimal(0)) + one.estimate
-    return [
+    lines = [
         TimedLine(one.job, names.get(one.operation, one.operation),
                   one.estimate + moved.get((one.job, one.operation), Decimal(0)), one.minutes)
         for one in lessons
-        if not one.left_out and not one.split
+        if _is_timed(one)
     ]  # fmt: skip
+    untimed = [one for one in lessons if not _is_timed(one) and not one.onto]
+    of_groups = sum(one.minutes for one in untimed if one.split)
+    return lines, UntimedHours(of_groups, sum(one.minutes for one in untimed) - of_groups)
+
+
+def _is_timed(one: Lesson) -> bool:
+    return not one.left_out and not one.split

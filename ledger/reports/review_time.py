@@ -220,6 +220,16 @@ class TimedOperation(Struct, frozen=True):
         return half_up(took / Fraction(self.standard), 2) if self.jobs >= LEAST_TIMED else None
 
 
+class UntimedHours(Struct, frozen=True):
+    """Minutes of closed jobs that time no operation by itself: of a whole group, and others.
+
+    Others have no count as built, were the first of their kind, or lie before a new start.
+    """
+
+    group: int = 0
+    other: int = 0
+
+
 def operations_of(lines: Iterable[TimedLine]) -> list[TimedOperation]:
     """The operations that were timed by themselves, those with most hours over standard first."""
     timed = grouped((line for line in lines if line.standard > 0), lambda line: line.operation)

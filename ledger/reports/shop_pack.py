@@ -23,7 +23,8 @@ from ledger.jobs.assembling import Assembled
 from ledger.jobs.plans import MaterialLayout
 from ledger.measures.length import Length, show_length
 from ledger.measures.lumber import OVER_LENGTH_NM, OVER_WIDTH_NM
-from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.rounding import half_up
+from ledger.measures.units import show_count
 from ledger.stock.materials import NO_GRAIN
 
 _LAID_ELSEWHERE = {"sheet", "lumber", "edging"}
@@ -133,7 +134,7 @@ class Pack(Struct, frozen=True, dict=True):
         """Why a material is needed and how much of it, all its lines together."""
         lines = [line for line in self.sheet.lines if line.item == material]
         basis = "; ".join(line.basis for line in lines)
-        take = [f"{trimmed(n.quantity.decimal):f} {n.unit}" for n in needs_of(lines)]
+        take = [show_count(n.quantity, n.unit) for n in needs_of(lines)]
         return f"{basis}: take {', '.join(take)}."
 
     @property

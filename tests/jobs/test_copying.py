@@ -47,7 +47,7 @@ def test_in_another_size_the_counts_made_by_hand_stay_behind(book, job):
 
     assert dict(basis_of(book, made.job).parameters) == {"width": "48 in"}
     assert counts_of(book, made.job) == {}
-    assert made.counts_left
+    assert made.counts_left == {"RIP": Quantity.of(7)}
 
 
 def test_a_copy_stands_on_the_newest_version_and_says_what_was_put_right(book, job):

@@ -22,7 +22,7 @@ from ledger.reports.review_blocks_more import blocks_of
 from ledger.reports.review_jobs import HoursOfJob
 from ledger.reports.review_quotes import FrozenPoints
 from ledger.reports.review_read import read_points
-from ledger.reports.review_time import TimedLine, TimedOperation
+from ledger.reports.review_time import TimedLine, TimedOperation, UntimedHours
 from ledger.workbooks.writers.review import write_review
 
 
@@ -72,7 +72,8 @@ def full_year(year):
     lines = tuple(TimedLine(f"J-{n}", "", Decimal(3), 200) for n in range(4))
     operations = [TimedOperation(f"An operation with a name {n}", lines) for n in range(30)]
     time = replace(year.time, promises=list(year.time.promises) * 20,
-                   operations=operations, activities=list(year.time.activities) * 9)  # fmt: skip
+                   operations=operations, untimed=UntimedHours(90, 66),
+                   activities=list(year.time.activities) * 9)  # fmt: skip
     material = replace(
         year.material, by_supplier=list(year.material.by_supplier) * 6,
         by_category=list(year.material.by_category) * 4, prices=list(year.material.prices) * 5,
