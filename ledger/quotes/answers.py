@@ -21,6 +21,7 @@ from ledger.measures.money import Money, split, total
 from ledger.quotes.drift import basis_sheet
 from ledger.quotes.offer import Offer, Option
 from ledger.quotes.revisions import RevisionStanding, standing
+from ledger.quotes.terms import at_rate
 
 
 def accept_quote(
@@ -96,7 +97,9 @@ def agreed_payments(offer: Offer, chosen: Sequence[Option] = ()) -> list[Ask]:
     prices = split(offer.price + total(option.amount for option in chosen), weights)
     taxes = split(offer.tax.amount + total(option.tax for option in chosen), weights)
     named = zip(offer.payments, prices, taxes, strict=True)
-    return [Ask(payment.name, price, tax) for payment, price, tax in named]
+    asks = [Ask(payment.name, price, tax) for payment, price, tax in named]
+    is_whole = offer.tax.base == offer.price and all(option.tax for option in chosen)
+    return at_rate(asks, offer.tax.rate, offer.currency) if is_whole else asks
 
 
 def agreed_deliverables(offer: Offer, chosen: Sequence[Option] = ()) -> list[Delivered]:

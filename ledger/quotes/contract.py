@@ -43,6 +43,7 @@ from ledger.quotes.invoice import (
 )
 from ledger.quotes.offer import Offer
 from ledger.quotes.revisions import accepted, offer_of
+from ledger.quotes.terms import tax_within
 
 ZERO = Money(0)
 
@@ -169,12 +170,11 @@ class Contract(Struct, frozen=True):
         rate = self.agreement.tax_rate
         if not portion.tax or self.agreed_whole.taxed != self.agreed_whole.price:
             return portion
-        near = portion.asked.times(1 / (1 + rate))
-        for net in (near, near - Money(1), near + Money(1)):
-            tax = sales_tax(net, rate, self.currency)
-            if net + tax == portion.asked:
-                return Portion(net, net, tax)
-        return portion
+        tax = tax_within(portion.asked, rate, self.currency)
+        if tax is None:
+            return portion
+        net = portion.asked - tax
+        return Portion(net, net, tax)
 
     def tax_on(self, net: Money) -> Money:
         """The tax on a net sum whose taxed part is that of the contract, at the rate agreed."""

@@ -34,8 +34,8 @@ from ledger.quotes.revisions import next_revision, save_draft
 from ledger.quotes.terms import (
     divide_price,
     is_service,
+    offered_payments,
     payment_names,
-    payments_of,
     tax_inside,
     tax_on,
     tax_words,
@@ -195,7 +195,7 @@ def compose(
         options=_options(book, wishes, standing),
         included=sentences(book, "wording_included", holds),
         tax=tax,
-        payments=payments_of(price, tax.amount, shares, names),
+        payments=offered_payments(price, tax, shares, names, book.currency),
         lead_weeks=_lead_weeks(book, job, sheet, piece, wishes),
         revisions=revisions,
         assumptions=(*sentences(book, "wording_assumptions", holds), *assumed, *wishes.assumed),

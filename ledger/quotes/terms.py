@@ -116,6 +116,55 @@ def payments_of(
     return tuple(Ask(name, asked - part, part) for name, asked, part in parts)
 
 
+def tax_within(asked: Money, rate: Fraction, currency: Currency) -> Money | None:
+    """The tax in a sum that a net and the rounded tax on it add up to; None where no net does.
+
+    >>> from ledger.measures.money import currency
+    >>> tax_within(Money(120000), Fraction(19, 100), currency("EUR"))
+    Money(minor=19160)
+    >>> tax_within(Money(10005), Fraction(19, 100), currency("EUR")) is None
+    True
+    """
+    near = asked.times(1 / (1 + rate))
+    for net in (near, near - Money(1), near + Money(1)):
+        tax = sales_tax(net, rate, currency)
+        if net + tax == asked:
+            return tax
+    return None
+
+
+def offered_payments(
+    price: Money, tax: Tax, shares: Sequence[Fraction], names: Sequence[str], currency: Currency
+) -> tuple[Ask, ...]:
+    """The payments of an offer; of one taxed in whole each has its tax as its invoice will."""
+    asked = payments_of(price, tax.amount, shares, names)
+    return tuple(at_rate(asked, tax.rate, currency)) if tax.base == price else asked
+
+
+def at_rate(payments: Sequence[Ask], rate: Fraction, currency: Currency) -> list[Ask]:
+    """The payments of a contract taxed in whole, each with its tax as its invoice will have it.
+
+    The last one takes the cents that are left, as the final invoice does. A sum that no net and
+    its tax add up to keeps the tax it has.
+
+    >>> from ledger.measures.money import currency
+    >>> shares = [Fraction(5, 10), Fraction(4, 10), Fraction(1, 10)]
+    >>> paid = payments_of(Money(201681), Money(38319), shares, ["a", "b", "c"])
+    >>> [(one.price.minor, one.tax.minor) for one in at_rate(paid, Fraction(19, 100),
+    ...     currency("EUR"))]
+    [(100840, 19160), (80672, 15328), (20169, 3831)]
+    """
+    taxes = [
+        one.tax if (tax := tax_within(one.asked, rate, currency)) is None else tax
+        for one in payments[:-1]
+    ]
+    left = total(one.tax for one in payments) - total(taxes)
+    if not Money(0) <= left <= payments[-1].asked:
+        return list(payments)
+    divided = zip(payments, [*taxes, left], strict=True)
+    return [Ask(one.name, one.asked - tax, tax) for one, tax in divided]
+
+
 def payment_names(count: int, names: Sequence[str]) -> list[str]:
     """The names of so many payments: the shop's own where it has just as many, else plain ones.
 

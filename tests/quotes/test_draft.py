@@ -14,7 +14,7 @@ from ledger.measures.money import Money, currency, total
 from ledger.measures.values import replace
 from ledger.quotes.draft import UNMEASURED, Wishes, draft_quote
 from ledger.quotes.offer import QuoteDeliverable
-from ledger.quotes.terms import divide_price, payments_of, tax_on
+from ledger.quotes.terms import at_rate, divide_price, payments_of, tax_on
 
 USD = currency("USD")
 DELIVERY = {"Delivery and installation": Money(90000)}
@@ -268,8 +268,11 @@ def test_payments_add_up_to_price_and_tax(price, tax, weights):
 
     paid = payments_of(price, tax, shares, [f"payment {n}" for n in range(len(shares))])
 
-    assert total(payment.price for payment in paid) == price
-    assert total(payment.tax for payment in paid) == tax
+    for asked in (paid, at_rate(paid, Fraction(19, 100), USD)):
+        assert total(payment.price for payment in asked) == price
+        assert total(payment.tax for payment in asked) == tax
+        assert all(min(payment.price, payment.tax) >= Money(0) for payment in asked)
+        assert [payment.asked for payment in asked] == [payment.asked for payment in paid]
 
 
 @settings(deadline=None)
