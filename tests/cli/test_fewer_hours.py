@@ -98,3 +98,13 @@ def test_a_job_in_one_sum_is_compared_with_what_is_left_of_its_guess(shop):
     assert "Worked 3.00 h of 8.50 h agreed now (10.50 h priced)" in said["gate"][1]
     assert "Worked 3.00 h of 8.50 h agreed now;" in said["lid"][1]
     assert [closing for *_, closing in said.values()] == ["8.50", "8.50"]
+
+
+def test_the_hours_of_changes_are_less_by_those_taken_off(shop):
+    """1.50 h more and 4 h less are 2.50 h less."""
+    shop("job", "new", "Gate", "--price", "1000", "--hours", "10").done()
+    for order, hours in (("CO-1", "1.5"), ("CO-2", "-4")):
+        shop("job", "change", "gate", "smaller", "--price", "0", "--hours", hours).done()
+        shop("job", "change", "gate", "--approved", order).done()
+
+    assert "Hours of changes: -2.50 estimated" in shop("job", "change", "gate").done().out

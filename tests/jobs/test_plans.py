@@ -165,6 +165,7 @@ def test_looking_harder_stores_a_better_plan_and_every_price_uses_it(book, shelv
     assert len(better.sheets) == 2
     assert layout_of(book, shelves) == better
     assert asked == ["default", "default", "harder"]
+    assert [row.effort for row in book.worked_out.rows(StoredLayout)] == asked[::-1]
 
 
 def test_looking_harder_never_stores_a_worse_plan(book, shelves, asked):
