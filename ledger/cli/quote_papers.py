@@ -1,6 +1,6 @@
 """`benchledger quote invoice`, `credit` and `variants`: more papers for the client."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -54,10 +54,8 @@ def invoice(
     Example: benchledger quote invoice bed --pdf invoice.pdf
     """
     from ledger.jobs.jobs import client_of
-    from ledger.papers.frozen import reader_of
     from ledger.quotes.asked_later import asked_later
     from ledger.quotes.billing import find_job_to_bill, since_then, write_invoice
-    from ledger.quotes.invoice import find_paper, read_invoice
     from ledger.quotes.issuing import missing_particulars
 
     if listed:
@@ -66,8 +64,9 @@ def invoice(
     with open_shop() as book:
         job = find_job_to_bill(book, quote)
         if again:
-            row = find_paper(book, again, job)
-            page, reader = read_invoice(row), reader_of(book, job, invoice=row.key)
+            asked = {"for": which, "rest": rest, "request": request, "card": by_card,
+                     "on": on != "today", "supplied": supplied}  # fmt: skip
+            page, reader = _as_sent(book, job, again, asked)
             _write(book, page, reader, pdf)
         else:
             day, handed, reader = book.dates.read(on), _day(book, supplied), client_of(book, job)
@@ -85,6 +84,23 @@ def invoice(
         voice.note(words)
     if not again:
         _say_lacking(page, lacking, by_card=by_card)
+
+
+def _as_sent(
+    book: "Book", job: "Job", again: str, asked: Mapping[str, object]
+) -> "tuple[Invoice, Client | Addressee | None]":
+    """A paper that was written and who reads it; what only a new one can say is refused."""
+    from ledger.errors import NotAllowed
+    from ledger.papers.frozen import reader_of
+    from ledger.quotes.invoice import find_paper, read_invoice
+
+    if options := [f"--{name}" for name in asked if asked[name]]:
+        raise NotAllowed(
+            "A paper is shown as it was sent, and nothing in it changes: leave"
+            f" {', '.join(options)} out. What it should say else goes on a new paper."
+        )
+    row = find_paper(book, again, job)
+    return read_invoice(row), reader_of(book, job, invoice=row.key)
 
 
 def _say_lacking(page: "Invoice", lacking: Sequence[str], *, by_card: bool) -> None:

@@ -41,7 +41,12 @@ _WASTE: Mapping[str, tuple[str, str]] = {
 """What of lumber is wasted, as a share of what is bought: under a clear finish, under paint."""
 
 _FILM = re.compile(r"varnish|polyurethane|lacquer|shellac", re.IGNORECASE)
-_OPAQUE = re.compile(r"\b(paint|enamel|primer)", re.IGNORECASE)
+_OPAQUE = re.compile(
+    r"\b(paint|enamel|primer)"
+    r"|(?<!water[ -])\b(white|black|colou?red|pigmented|opaque)( (satin|matte?|gloss))? lacquer",
+    re.IGNORECASE,
+)
+"""Of a lacquer only a color before it tells; “water white” is a clear one."""
 _WATER = Fraction("62.4")
 _MOISTURE = Fraction(12, 100)
 _POUND = Fraction("0.45359237")
@@ -125,7 +130,8 @@ def shop_wood(materials: Mapping[str, Material], kerf: Length, default_joint: st
     """What counts need to know of the price list: boards, and finishes that build a film.
 
     A finish is a film, and scuffed also where it is wiped on, if its name says varnish,
-    polyurethane, lacquer or shellac; it is opaque if its name says paint, enamel or primer.
+    polyurethane, lacquer or shellac; it is opaque if its name says paint, enamel, primer
+    or a colored lacquer.
     """
     boards = {}
     for code, material in materials.items():

@@ -3,6 +3,7 @@
 import json
 import re
 
+import pytest
 from openpyxl import load_workbook
 
 
@@ -83,6 +84,17 @@ def test_an_invoice_written_again_says_what_happened_since(sold):
     said = sold("quote", "invoice", "bench", "--again", "i-2501-1")
     assert "received 1,054.00" in noted(said)
     assert "credited by I-2501-2" in noted(said)
+
+
+@pytest.mark.parametrize(
+    "option", [("--card",), ("--rest",), ("--request",), ("--for", "CO-1"), ("--on", "2025-04-01"),
+               ("--supplied", "2025-04-01")],
+)  # fmt: skip
+def test_an_invoice_written_again_takes_nothing_new(sold, option):
+    sold("quote", "invoice", "bench")
+    said = sold("quote", "invoice", "bench", "--again", "I-2501-1", *option)
+    assert (said.code, said.out) == (1, "")
+    assert f"nothing in it changes: leave {option[0]} out" in noted(said)
 
 
 def test_the_due_day_is_the_shops(sold):

@@ -195,3 +195,15 @@ def test_counted_fasteners_are_bought_to_the_next_whole_one() -> None:
     )
     line, *_ = take_off(piece, {}, {"SCREW": screws}, Allowances(Fraction(0), Fraction(0)), KERF)
     assert line.charged == Quantity.of(80)
+
+
+@pytest.mark.parametrize(
+    ("name", "is_opaque"),
+    [("White lacquer", True), ("Black satin lacquer", True), ("Pigmented lacquer", True),
+     ("Cabinet enamel", True), ("Clear lacquer", False), ("Lacquer for white oak", False),
+     ("Water-white lacquer", False), ("White shellac", False)],
+)  # fmt: skip
+def test_a_lacquer_is_opaque_where_a_color_stands_before_it(name, is_opaque):
+    """A water-white lacquer is a clear one, and so is white, that is bleached, shellac."""
+    coat = Material(code="COAT", name=name, kind="finish", unit="gal")
+    assert ("COAT" in shop_wood({"COAT": coat}, KERF, "tenon").paints) == is_opaque
