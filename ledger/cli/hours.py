@@ -65,7 +65,7 @@ def add(
 ) -> None:
     """Enter hours after the fact; names by any part, the last job if none is said.
 
-    Several in one line are read together; the first job is that of all that name none.
+    Several in one line are one entry, posted together; the first job is that of all that name none.
 
     Example: benchledger hours add bed sand 1h45 --on yesterday
     """
@@ -77,7 +77,7 @@ def add(
     with open_shop(after_close=after_close) as book:
         spoken = _spoken(book, words, read_class(kind))
         if len(spoken) > 1 and (start or as_json):
-            raise typer.BadParameter("--start and --json are of one entry alone")
+            raise typer.BadParameter("--from and --json are of one entry alone")
         day, people = book.dates.read(on), read_people(book, by, helpers or [])
         began = datetime.combine(day, parse_time(start)) if start else None
         entries = [
@@ -97,8 +97,7 @@ def add(
             )
             for target, minutes in spoken
         ]
-        for time_entry in entries:
-            _enter(book, time_entry, yes=yes, as_json=as_json)
+        _enter(book, entries, yes=yes, as_json=as_json)
 
 
 def _spoken(book: "Book", words: list[str], kind: str) -> "list[tuple[Target, int]]":
@@ -169,24 +168,28 @@ def again(
         last = last_entry(book)
         minutes = parse_duration(duration) if duration else last.minutes
         time_entry = replace(last, minutes=minutes, day=book.dates.read(on))
-        _enter(book, time_entry, yes=yes, as_json=as_json, again=True)
+        _enter(book, [time_entry], yes=yes, as_json=as_json, again=True)
 
 
 def _enter(
-    book: "Book", time_entry: "TimeEntry", *, yes: bool, as_json: bool, again: bool = False
+    book: "Book", entries: "list[TimeEntry]", *, yes: bool, as_json: bool, again: bool = False
 ) -> None:
+    """Enter what one line says together, and say each; `as_json` is of one alone."""
     from ledger.cli.answers import ask
     from ledger.cli.hours_shown import entry_json, say_posted
-    from ledger.verbs.hours import enter, logged, plan_for
+    from ledger.verbs.hours import enter_several, logged, plan_for
 
-    plan = plan_for(book, time_entry.job, voice.wait)
-    posted = ask(lambda sure: enter(book, time_entry, plan, again=again, sure=sure), yes=yes)
+    jobs = {row.job.key if row.job else None: row.job for row in entries}
+    plans = {key: plan_for(book, job, voice.wait) for key, job in jobs.items()}
+    planned = [(row, plans[row.job.key if row.job else None]) for row in entries]
+    posted = ask(lambda sure: enter_several(book, planned, again=again, sure=sure), yes=yes)
     if as_json:
-        days = logged(book, first=posted.day, last=posted.day)
+        days = logged(book, first=posted[0].day, last=posted[0].day)
         voice.print_json(entry_json(days, days.rows[-1]))
         return
-    say_posted(posted)
-    if posted.lacks_cause:
+    for one in posted:
+        say_posted(one)
+    if any(one.lacks_cause for one in posted):
         voice.note("No cause is noted; the close-out sorts rework by it: --cause TEXT")
 
 

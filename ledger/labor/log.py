@@ -8,7 +8,7 @@ What looks like a slip (a day of 15 hours, two entries at one time, the same ent
 entry is taken back by undoing its entry. A day without entries is *not logged*, never zero.
 """
 
-from collections.abc import Callable, Container, Iterator, Mapping
+from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -132,7 +132,6 @@ def log_hours(
     plan: Mapping[str, Decimal] | None = None,
     sure: bool = False,
     again: bool = False,
-    number: int = 1,
 ) -> list[Work]:
     """Post an entry of hours; `plan` has the planned hours by which a group is split.
 
@@ -142,13 +141,35 @@ def log_hours(
         Question: something looks like a slip, and nobody said that it is right.
         NotAllowed: the job is over or a past one, the day lies ahead or in a closed month.
     """
-    require_loggable(book, time_entry)
-    if not sure:
-        questions = list(doubts(book, time_entry, again=again))
+    return log_several(book, [(time_entry, plan)], sure=sure, again=again)[0]
+
+
+def log_several(
+    book: Book,
+    entries: Sequence[tuple[TimeEntry, Mapping[str, Decimal] | None]],
+    *,
+    sure: bool = False,
+    again: bool = False,
+) -> list[list[Work]]:
+    """Post hours that were said together, each with its plan, all of them or none; one entry.
+
+    Each is asked about beside those before it.
+
+    Raises:
+        Question: some look like slips, and nobody said that they are right; nothing was posted.
+        NotAllowed: as one alone; nothing was posted.
+    """
+    questions: list[str] = []
+    posted: list[list[Work]] = []
+    with book.entry("hours add", ", ".join(time_entry.words for time_entry, _ in entries)):
+        for number, (time_entry, plan) in enumerate(entries, start=1):
+            require_loggable(book, time_entry)
+            if not sure:
+                questions += doubts(book, time_entry, again=again)
+            posted.append(post_hours(book, time_entry, plan or {}, number))
         if questions:
             raise Question(questions)
-    with book.entry("hours add", time_entry.words):
-        return post_hours(book, time_entry, plan or {}, number)
+    return posted
 
 
 def post_hours(

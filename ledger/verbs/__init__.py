@@ -11,6 +11,7 @@ with another open book, and hold the book only while it posts.
     hours.read_people(book, by, helpers)              → names
     hours.plan_for(book, job, waiting)                → JobPlan; may lay out sheets
     hours.enter(book, time_entry, plan, sure=)        → PostedHours
+    hours.enter_several(book, entries, sure=)         → PostedHours of each, in one entry
     hours.logged(book, job, first=, last=)            → LoggedDays, days without any among them
     hours.of_job(book, job, plan)                     → JobHours, line by line
     clock.switch(book, target, moment, plan, people=, part=, note=, sure=)   → Switched

@@ -23,7 +23,7 @@ from ledger.labor.log import (
     Activity,
     Task,
     TimeEntry,
-    log_hours,
+    log_several,
     name_of,
     read_activity,
 )
@@ -214,10 +214,31 @@ def enter(
         Question: something looks like a slip, and nobody said that it is right.
         NotAllowed: the job is over or a past one, the day lies ahead or in a closed month.
     """
-    with book.entry("hours add", time_entry.words):
-        rows = log_hours(book, time_entry, plan=plan.hours, sure=sure, again=again)
-        plan.keep(book)
-    return posted(book, rows, time_entry, plan)
+    return enter_several(book, [(time_entry, plan)], again=again, sure=sure)[0]
+
+
+def enter_several(
+    book: Book,
+    entries: Sequence[tuple[TimeEntry, JobPlan]],
+    *,
+    again: bool = False,
+    sure: bool = False,
+) -> list[PostedHours]:
+    """Post hours that were said together as one entry: all of them, or none where one is refused.
+
+    Raises:
+        Question: some look like slips, and nobody said that they are right.
+        NotAllowed: as one alone.
+    """
+    planned = [(time_entry, plan.hours) for time_entry, plan in entries]
+    with book.entry("hours add", ", ".join(time_entry.words for time_entry, _ in entries)):
+        logged = log_several(book, planned, sure=sure, again=again)
+        for _, plan in entries:
+            plan.keep(book)
+    return [
+        posted(book, rows, time_entry, plan)
+        for rows, (time_entry, plan) in zip(logged, entries, strict=True)
+    ]
 
 
 def posted(book: Book, rows: Sequence[Work], time_entry: TimeEntry, plan: JobPlan) -> PostedHours:

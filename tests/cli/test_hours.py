@@ -101,6 +101,38 @@ def test_nothing_of_a_line_is_entered_where_a_part_of_it_is_not_known(bed):
     assert json.loads(bed("hours", "job", "bed", "--json", on=ON).out)["hours"] == "0.00"
 
 
+def test_a_line_that_is_asked_about_posts_nothing_and_is_undone_as_a_whole(bed):
+    # 6 h + 5 h + 4 h = 15 h, of which the last alone goes over 14 h
+    line = ("hours", "add", "bed", "sand", "6h", "rip", "5h", "mill", "4h")
+
+    asked = bed(*line, on=ON)
+    assert (asked.code, asked.out) == (1, "")
+    assert "has 15h of work for the owner" in asked.err
+    assert _minutes(bed) == []
+
+    said = bed(*line, "--yes", on=ON)
+    assert said.code == 0
+    assert said.out.count("the job 15h of ") == 3  # each is said once all of them stand
+    assert _minutes(bed) == [360, 300, 240]
+    bed("undo", on=ON)
+    assert _minutes(bed) == []
+
+
+def test_a_line_with_the_same_hours_twice_is_asked_about(bed):
+    said = bed("hours", "add", "bed", "sand", "1h", "rip", "2h", "sand", "1h", on=ON)
+    assert (said.code, "The same entry stands on 2025-05-06 already" in said.err) == (1, True)
+    assert _minutes(bed) == []
+
+
+def test_what_is_of_one_entry_alone_is_named_as_it_is_typed(bed):
+    said = bed("hours", "add", "bed", "sand", "1h", "rip", "1h", "--from", "10:00", on=ON)
+    assert (said.code, "--from and --json are of one entry alone" in said.err) == (2, True)
+
+
+def _minutes(book):
+    return [one["minutes"] for one in json.loads(book("hours", "list", "--json", on=ON).out)]
+
+
 def test_a_group_is_split_by_the_estimate_and_says_so(bed):
     said = bed("hours", "add", "bed", "cutting", "90m", on=ON)
 
