@@ -79,7 +79,7 @@ def change(
                 put_change(book, job_row, order, pdf)  # no file, no change order
         elif again or pdf:
             put_again(book, job_row, again, pdf)
-        _show_changes(book, job_row, None if hours else order, as_json=as_json)
+        _show_changes(book, job_row, order, price, has_hours=bool(hours), as_json=as_json)
     if pdf:
         voice.note(f"To be signed: {pdf}")
 
@@ -236,14 +236,22 @@ def cancel(
 
 
 def _show_changes(
-    book: "Book", job: "Job", without_hours: "ChangeOrder | None", *, as_json: bool
-) -> None:
-    """Say the changes of a job, and of one just proposed without hours which hours stay."""
-    from ledger.jobs.changes import changed_minutes, changes, hours_that_stay, worked_ahead
+    book: "Book", job: "Job", new: "ChangeOrder | None", price: str, *, has_hours: bool,
+    as_json: bool,
+) -> None:  # fmt: skip
+    """Say the changes of a job, and of one just proposed which hours stay, which cent differs."""
+    from ledger.jobs.changes import (
+        changed_minutes,
+        changes,
+        hours_that_stay,
+        rounded_words,
+        worked_ahead,
+    )
     from ledger.quotes.excess import credit_needed
 
     rows, show = changes(book, job), book.currency.show
-    stay = hours_that_stay(book, job, without_hours) if without_hours else ""
+    stay = hours_that_stay(book, job, new) if new and not has_hours else ""
+    rounded = rounded_words(book, job, price, new) if new else ""
     estimated, logged = changed_minutes(book, job)
     if as_json:
         voice.print_json([change_json(book, row) for row in rows])
@@ -264,7 +272,7 @@ def _show_changes(
     )
     if worked_ahead(book, job):
         voice.warn("Hours were logged on changes of which none is approved; get it in writing.")
-    voice.warn(*filter(None, [credit_needed(book, job), stay]))
+    voice.warn(*filter(None, [credit_needed(book, job), stay, rounded]))
 
 
 _CHOICE = "kept tax back owed"

@@ -113,6 +113,21 @@ def typed_price(book: Book, job: Job, text: str, *, taxed: bool) -> Money:
     return amount_typed.times(1 / (1 + agreed.tax_rate))
 
 
+def rounded_words(book: Book, job: Job, text: str, order: ChangeOrder) -> str:
+    """That a price said with tax comes to another sum, for no price and its tax make just that."""
+    from ledger.jobs.agreed_total import parse_total
+
+    amount, with_tax = parse_total(text)
+    asked = order.price + tax_on_change(book, order, require_agreement(book, job))
+    if not with_tax or asked == book.currency.parse(amount):
+        return ""
+    show = book.currency.show
+    return (
+        f"{order.name} asks for {show(asked)} with tax: no price and the rounded tax on it come to"
+        f" {show(book.currency.parse(amount))}."
+    )
+
+
 def tax_on_change(book: Book, order: ChangeOrder, agreed: Agreement) -> Money:
     """The tax on a change order, at the rate of what was agreed."""
     from ledger.jobs.tax import is_untaxed  # with use tax and stock: reports need neither

@@ -32,6 +32,18 @@ def figures(paper):
     return one["base"], one["tax"]
 
 
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [("100.03 with tax", ""), ("100.05", ""),
+     ("100.05 with tax", "CO-1 asks for 100.06 with tax: no price and the rounded tax on it come to"
+      " 100.05.")],
+)  # fmt: skip
+def test_a_change_that_no_price_and_its_tax_come_to_says_what_it_asks_for(gate, said, told):
+    """84.07 + 15.97 = 100.04, 84.08 + 15.98 = 100.06; 84.06 + 15.97 = 100.03."""
+    noted = " ".join(gate("job", "change", "gate", "wider", "--price", said).done().err.split())
+    assert (told in noted) and ("asks for" in noted) == bool(told)
+
+
 def test_quote_request_and_invoice_of_a_deposit_say_the_same(gate):
     """1,200 ÷ 1.19 = 1,008.40 and 191.60; 960 = 806.72 + 153.28; what is left 201.69 + 38.31."""
     planned = [figures(one) for one in facts(gate, "quote", "show", "Q-2501-A")["payments"]]
