@@ -236,7 +236,8 @@ def _card_fee(summed: Money, rules: PriceRules) -> list[BuildUpLine]:
         return []
     fee = grossed_up(summed, rules.card_rate, rules.card_fee_fixed) - summed
     words = f"{show_share(rules.card_fee)} of the {show_share(rules.card_share)} paid by card"
-    return [BuildUpLine(CARD_FEE, words + (", with tax" if rules.card_tax else ""), fee)]
+    words += ", with tax" if rules.card_tax else ""
+    return [BuildUpLine(CARD_FEE, words, fee, rules.card_rate, rules.card_fee_fixed)]
 
 
 CARD_FEE = "card fee"

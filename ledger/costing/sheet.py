@@ -98,11 +98,17 @@ class SheetHours(Struct, frozen=True):
 
 
 class BuildUpLine(Struct, frozen=True):
-    """One line of the price build-up: its name, its calculation in words, its amount."""
+    """One line of the price build-up: its name, its calculation in words, its amount.
+
+    The fee of card payments says its `rate`, a share of the whole price, and what is `fixed` of it.
+    """
 
     name: str
     calculation: str
     amount: Money
+    # sheets that were frozen before there were these fields have none, and keep their bytes
+    rate: Annotated[Fraction, WRITTEN_IF_OTHER] = Fraction(0)
+    fixed: Annotated[Money, WRITTEN_IF_OTHER] = Money(0)
 
 
 class OtherCost(Struct, frozen=True):

@@ -171,7 +171,8 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
     if mine is None:
         return None
     from ledger.quotes.revisions import accepted
-    from ledger.reports.review_read import frozen_sheet, read_plan, read_points, read_sheet
+    from ledger.reports.review_frozen import read_plan, read_points, read_sheet
+    from ledger.reports.review_read import frozen_sheet
 
     frozen = frozen_sheet(book, accepted(book, job))
     points, plan = read_sheet(frozen, read_points), read_sheet(frozen, read_plan)

@@ -4,10 +4,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import AbstractContextManager
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 from typing import Any
-
-from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.questions.income import Closed, Rework, closed_jobs, rework_of
@@ -16,17 +13,14 @@ from ledger.book.questions.progress import open_jobs
 from ledger.book.tables import answers, counts, ground, income, jobs, tax
 from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage, QuoteState
-from ledger.costing.sheet import OtherCost
 from ledger.designs.kinds import starter_for
-from ledger.errors import BadValue, LedgerError
+from ledger.errors import LedgerError
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.answers import costs_of
 from ledger.jobs.changes import changes
 from ledger.jobs.closing_plan import plan_at_closing
 from ledger.jobs.cost_differences import (
-    PlannedCosts,
     cost_differences,
-    counted_on,
     planned_costs,
     with_goods_of_others,
     with_planned_tax,
@@ -35,13 +29,20 @@ from ledger.jobs.done import done_with
 from ledger.jobs.lines import OUTSIDE, WORK, has_design, is_work_order, lines_of, total_of
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.pricing import price_job
-from ledger.jobs.unlogged import LineOfPlan, not_logged
+from ledger.jobs.unlogged import not_logged
 from ledger.labor.nearest import read_piece
 from ledger.labor.observations import FORGOTTEN
 from ledger.measures.duration import to_hours
 from ledger.measures.frozen import read_json
 from ledger.measures.money import Money, total
 from ledger.measures.values import replace
+from ledger.reports.review_frozen import (
+    FrozenPlan,
+    cost_beside_hours,
+    read_plan,
+    read_points,
+    read_sheet,
+)
 from ledger.reports.review_jobs import ClosedWork, HoursOfJob
 from ledger.reports.review_quotes import (
     DECLINED,
@@ -158,7 +159,7 @@ def _closed(
 
 def _typed_cost(book: Book, job: Job) -> Money:
     """What a job without a quote was to cost beside the owner's hours, as it was closed."""
-    kept = read_sheet(plan_at_closing(book, job), _cost_beside_hours)
+    kept = read_sheet(plan_at_closing(book, job), cost_beside_hours)
     if kept is not None:
         return kept
     try:
@@ -167,84 +168,11 @@ def _typed_cost(book: Book, job: Job) -> Money:
         return total(line.amount for line in lines_of(book, job, OUTSIDE))
 
 
-def _cost_beside_hours(body: Mapping[str, Any]) -> Money:
-    """What a frozen cost sheet counts on beside the owner's hours, from its plain values."""
-    totals, rates = body["totals"], body["rates"]
-    owner = Money(rates["break_even"]).times(Decimal(totals["owner_hours"]))
-    return Money(totals["full_cost"]) - owner
-
-
 def _by_cause(rework: Iterable[Rework]) -> tuple[tuple[str, int], ...]:
     causes: dict[str, int] = {}
     for one in rework:
         causes[one.cause] = causes.get(one.cause, 0) + one.minutes
     return tuple(sorted(causes.items(), key=lambda one: (-one[1], one[0])))
-
-
-class FrozenPlan(Struct, frozen=True):
-    """What a quote counted on: its costs, its lines of hours, and the owner's part of these."""
-
-    costs: PlannedCosts
-    hours: tuple[LineOfPlan, ...]
-    owner_hours: Decimal
-
-
-def read_plan(body: Mapping[str, Any]) -> FrozenPlan | None:
-    """The plan of a frozen cost sheet, from its plain values; None of a price in one sum.
-
-    Only what is needed is read, here and for the points: to thaw whole sheets of a year would take
-    seconds.
-    """
-    if body.get("is_agreed"):
-        return None
-    totals, rates = body["totals"], body["rates"]
-    owner = Decimal(totals["owner_hours"])
-    material: dict[str, tuple[str, Money]] = {}
-    for line in body["lines"]:
-        words, cost = material.get(line["item"], (line["words"], Money(0)))
-        material[line["item"]] = words, cost + Money(line["full"])
-    costs = counted_on(
-        _cost_beside_hours(body),
-        material=[(item, *worth) for item, worth in material.items()],
-        freight=Money(totals.get("freight", 0)),
-        helper=Money(rates["helper_cost"]).times(Decimal(totals["helper_hours"])),
-        others=[
-            OtherCost(row["kind"], row["words"], row["calculation"], *map(Money, (row["cost"],
-                      row["price"]))) for row in body["others"]
-        ],
-    )  # fmt: skip
-    lines = [
-        LineOfPlan(row["operation"], row["name"], row["group"], Decimal(row["estimate"]),
-                   Decimal(row["standard"])) for row in body["hours"]
-    ]  # fmt: skip
-    return FrozenPlan(costs, tuple(lines), owner)
-
-
-def read_points(body: Mapping[str, Any]) -> FrozenPoints:
-    """The points of a frozen cost sheet, from its plain values.
-
-    Where all points are one, as of a price agreed in one sum, there is no range to speak of.
-    """
-    totals, spread, rates = body["totals"], body["range"], body["rates"]
-    hours = Decimal(totals["estimate_hours"])
-    if not hours or Decimal(spread["p50"]) >= Decimal(spread["p95"]):
-        return FrozenPoints(hours)
-    contingency = sum(row["amount"] for row in body["build_up"] if row["name"] == "contingency")
-    billed = _labor(Fraction(totals["owner_hours"]), Fraction(totals["helper_hours"]), rates)
-    bare = totals["build_up"] - contingency
-    share = Fraction(spread.get("helper", 0))
-    prices = []
-    for name in ("p50", "p80"):
-        helper = Fraction(spread[name]) * share
-        labor = _labor(Fraction(spread[name]) - helper, helper, rates)
-        prices.append(Money(1).times(bare - billed + labor))  # one rounding
-    typical, safe = Decimal(spread["p50"]), Decimal(spread["p80"])
-    return FrozenPoints(hours, typical, safe, Money(bare), *prices)
-
-
-def _labor(owner: Fraction, helper: Fraction, rates: Mapping[str, int]) -> Fraction:
-    """What so many hours are billed at, in minor units."""
-    return owner * rates["selling"] + helper * rates["helper_billed"]
 
 
 class QuotesOfBook:
@@ -285,14 +213,6 @@ def frozen_sheet(book: Book, quote: Quote | None) -> bytes:
     """The cost sheet frozen behind a quote; nothing without one."""
     basis = book.last(QuoteBasis, quote=quote.key) if quote else None
     return basis.basis if basis else b""
-
-
-def read_sheet[T](frozen: bytes, read: Callable[[Mapping[str, Any]], T]) -> T | None:
-    """What is read of a frozen cost sheet; None where there is none or it does not read."""
-    try:
-        return read(read_json(frozen)) if frozen else None
-    except (BadValue, KeyError, TypeError, ValueError, ArithmeticError):
-        return None
 
 
 def sent_quotes(

@@ -19,9 +19,9 @@ from ledger.papers.review import review_paper
 from ledger.quotes.wording import maker
 from ledger.reports.review import review
 from ledger.reports.review_blocks_more import blocks_of
+from ledger.reports.review_frozen import read_points
 from ledger.reports.review_jobs import HoursOfJob
 from ledger.reports.review_quotes import FrozenPoints
-from ledger.reports.review_read import read_points
 from ledger.reports.review_time import TimedLine, TimedOperation, UntimedHours
 from ledger.workbooks.writers.review import write_review
 
@@ -123,9 +123,10 @@ def test_points_of_a_frozen_sheet_by_hand():
         "rates": {"selling": 7000, "helper_billed": 4000},
         "build_up": [{"name": "materials", "amount": 48000}, {"name": "contingency",
                                                               "amount": 12000}],
+        "lines": [{"price": 48000}], "others": [{"price": 39000}],
     }  # fmt: skip
     points = read_points(body)
-    # 3000 − 120; less 27 × 70 + 3 × 40 are 870; then 28.8 × 70 + 3.2 × 40; 36 × 70 + 4 × 40
+    # 480 + 390, and 27 × 70 + 3 × 40; then 28.8 × 70 + 3.2 × 40; 36 × 70 + 4 × 40
     assert (points.at_priced, points.at_typical, points.at_safe) == tuple(
         map(Money, (288000, 301400, 355000))
     )
