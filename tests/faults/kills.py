@@ -69,7 +69,7 @@ def issued(path: Path, turn: int) -> None:
 
 
 COMMANDS: dict[str, Command] = {
-    "shop set": typed("shop", "set", "kerf={n} mm", "trim={n} mm", "validity_days={n}"),
+    "shop set": typed("shop", "set", "markup_sheet={n} %", "trim={n} mm", "validity_days={n}"),
     "material price": typed("material", "price", "EDGE78", "{n}.00"),
     "job new": typed("job", "new", "Bed number {n}"),
     "hours add": typed("hours", "add", "J-2501", "sand", "{n}m", "--yes"),
