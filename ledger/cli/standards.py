@@ -63,7 +63,8 @@ def list_(as_json: AsJson = False) -> None:
 
 def _listed(row: "Operation", past: "History") -> list[str]:
     learned = past.learned(row.code)
-    used = f"{half_up(past.used_ratio(row.code, row.group), 3)}" if past.forecast.jobs else ""
+    is_known = past.forecast.jobs or learned.jobs
+    used = f"{half_up(past.used_ratio(row.code, row.group), 3)}" if is_known else ""
     raw = "" if learned.raw is None else f"{half_up(learned.raw, 2)}"
     return [row.code, row.name, _minutes(row.minutes), row.unit, _minutes(row.setup), raw,
             str(learned.jobs or ""), used]  # fmt: skip

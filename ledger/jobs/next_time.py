@@ -59,7 +59,6 @@ def lessons(
     `as_if` are the counts of a job that is looked at as if it was closed.
     """
     past = history(book, taught=as_if)
-    published = half_up(Fraction(past.forecast.published) * 100, 0)
     logged = {row.operation for row in work if row.kind in COUNTED}
     told = []
     for line in sheet.hours:
@@ -68,6 +67,7 @@ def lessons(
             ratio = past.used_ratio(line.operation, line.group)
             following = half_up(Fraction(line.standard) * ratio, 2)
             ran, counted = half_up(taught.raw, 2), half_up(ratio, 2)
+            published = half_up(past.published(line.operation, line.group) * 100, 0)
             told.append(NextTime(
                 line.name, line.standard, following, ran, counted, taught.jobs, published
             ))  # fmt: skip

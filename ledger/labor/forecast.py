@@ -25,6 +25,10 @@ practice, no source*: 2 to 20 % of contracts in construction, none published for
 CHANGING = 0.05
 """The mean speed of the level from which recent jobs count most, and are said to."""
 
+MOSTLY = 0.5
+"""The part of a job's standard hours that its own kind of work must have taught, for work that
+teaches itself only to stand behind all of them (*common practice, no source*)."""
+
 TYPICAL, SAFE, BAD = 0.50, 0.80, 0.95
 _STEPS, _CLOSE = 100, 1e-13
 """Newton's method, halving where the tangent leaves the bracket or is slow: about 8 steps."""
@@ -97,9 +101,14 @@ class Forecast:
         jobs: Sequence[PastWork],
         rework: Mapping[str, float] | None = None,
         effects: Effects | None = None,
+        alone: Sequence[PastWork] = (),
     ) -> None:
-        """`rework` has the hours of rework of each job that noted any or noted that none was."""
+        """`rework` has the hours of rework of each job that noted any or noted that none was.
+
+        `alone` is work that teaches itself only, which `effects` have learned from too.
+        """
         self.jobs = tuple(jobs)
+        self.alone = tuple(alone)
         self.rework = dict(rework or {})
         self.rework_mean, self.rework_variance = _rework(jobs, self.rework)
         self.effects = effects_of(jobs) if effects is None else effects
@@ -116,6 +125,28 @@ class Forecast:
     def published(self) -> float:
         """How much of the level is still the published figure and not the shop's own jobs."""
         return 1 - sum(self.shares)
+
+    def behind(self, lines: Sequence[Planned]) -> tuple[int, float]:
+        """How many past jobs stand behind these lines, and how much is still the published figure.
+
+        Work that teaches itself only stands behind a job that is such work for the most part.
+        """
+        repairs = {job.job: {part.operation for row in job.rows for part in row.readings[0].parts}
+                   for job in self.alone}  # fmt: skip
+        taught = set[str]().union(*repairs.values()) & {one.operation for one in lines}
+        whole = sum(one.hours for one in lines)
+        own = {one: one.hours / whole for one in lines if one.operation in taught}
+        if not own or sum(own.values()) < MOSTLY:
+            return len(self.jobs), self.published
+        named = {job.job for job in self.jobs} | {job for job in repairs if repairs[job] & taught}
+        learned = sum(share * (1 - self._untaught(one)) for one, share in own.items())
+        return len(named), self.published * (1 - learned)
+
+    def _untaught(self, planned: Planned) -> float:
+        """How much weight an operation's own hours leave to where the shop stands on the whole."""
+        _, _, columns = self.line(planned)
+        spreads = self.effects.spreads
+        return min(1.0, self._uncertain(dict(columns)) / (spreads.own + spreads.group))
 
     @property
     def is_changing(self) -> bool:

@@ -72,12 +72,13 @@ def foretell(forecast: Forecast, lines: Sequence[StandardHours]) -> Foretold:
     helped = sum(Fraction(typical[row.code]) * row.helper_share for row, _ in worked)
     whole = sum(by_line, Decimal("0.00"))
     p50, p80, p95 = _points(forecast, planned)
+    jobs, published = forecast.behind(planned)
     range_ = HoursRange(
         p50, p80, p95,
-        jobs=len(forecast.jobs),
+        jobs=jobs,
         work=whole,
         helper=helped / Fraction(whole) if whole else Fraction(0),
-        published=Fraction(half_up(Fraction(forecast.published), 4)),
+        published=Fraction(half_up(Fraction(published), 4)),
         is_changing=forecast.is_changing,
         groups=_groups(forecast, planned, by_line),
         basis=BASIS,

@@ -24,6 +24,7 @@ from ledger.labor.level import CENTER
 from ledger.labor.observations import (
     ALONE,
     NOT_BELIEVED,
+    TOTAL_ALONE,
     Lesson,
     Planned,
     Unbelieved,
@@ -90,18 +91,25 @@ class History:
     @cached_property
     def forecast(self) -> Forecast:
         """What all the lessons foretell of the next job's hours."""
-        of_pieces = [one for one in self.lessons if (one.onto or one.operation) not in ALONE]
-        jobs = past_work(of_pieces)
-        shop = Forecast(jobs, self.rework)
-        alone = past_work(
-            replace(one, group=one.operation)
+        by_total = {  # nobody knows which part of them the repair took
+            one.job
             for one in self.lessons
-            if (one.onto or one.operation) in ALONE
-        )
+            if one.left_out == TOTAL_ALONE and one.operation in ALONE
+        }
+        of_pieces: list[Lesson] = []
+        of_repairs: list[Lesson] = []
+        for one in self.lessons:
+            if (one.onto or one.operation) in ALONE:
+                of_repairs.append(replace(one, group=one.operation))
+            else:
+                of_pieces.append(one)
+        jobs = past_work(one for one in of_pieces if one.job not in by_total)
+        alone = past_work(one for one in of_repairs if one.job not in by_total)
+        shop = Forecast(jobs, self.rework)
         if not alone:
             return shop
         effects = effects_of((*jobs, *at_level(alone, shop.level, CENTER)))
-        return Forecast(jobs, self.rework, effects)
+        return Forecast(jobs, self.rework, effects, alone)
 
     @cached_property
     def unbelieved(self) -> tuple[Unbelieved, ...]:
@@ -117,10 +125,20 @@ class History:
 
         In a job the lines are fitted to the typical point of their sum, which moves it a little.
         """
+        planned = self._usual(operation, group)
+        mean, _, _ = self.forecast.line(planned)
+        return Fraction(half_up(Fraction(mean / planned.hours * exp(self.forecast.level)), 4))
+
+    def published(self, operation: str, group: str) -> Fraction:
+        """How much of that is still a published figure, to 0.0001."""
+        _, share = self.forecast.behind([self._usual(operation, group)])
+        return Fraction(half_up(Fraction(share), 4))
+
+    def _usual(self, operation: str, group: str) -> Planned:
+        """An operation of as many hours as it has on a job, one hour where that is not known."""
         own = self._taught.get(operation, ())
         hours = float(self.learned(operation).estimate) / len(own) if own else 1.0
-        mean, _, _ = self.forecast.line(Planned(operation, group, hours))
-        return Fraction(half_up(Fraction(mean / hours * exp(self.forecast.level)), 4))
+        return Planned(operation, group, hours)
 
     @property
     def first_time(self) -> Fraction:

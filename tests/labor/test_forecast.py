@@ -162,6 +162,19 @@ def test_work_that_stands_alone_is_told_from_where_the_shop_stands():
     assert row == pytest.approx(0.405465108 - 0.3 + 0.05)
 
 
+def test_repairs_stand_behind_repairs_and_leave_the_rest_published():
+    alone = past_work([lesson("RPR", "8.00", 10.0, group="RPR")])
+    shop = Forecast((), None, effects_of(alone, Spreads()), alone)
+    repair, other = Planned("RPR", "assembly", 10.0), Planned("ASM", "assembly", 10.0)
+
+    # noise .22² + (.07 ÷ 8)² = .048477 and job .09, beside operation and group .05:
+    # (.048477 + .09) ÷ (.048477 + .09 + .05) = .734715 of the weight is where it was before
+    assert shop.behind([repair]) == (1, pytest.approx(0.734715, abs=1e-6))
+    assert shop.behind([repair, other]) == (1, pytest.approx((0.734715 + 1) / 2, abs=1e-6))
+    assert shop.behind([repair, other._replace(hours=10.1)]) == (0, 1.0)
+    assert shop.behind([other]) == (0, 1.0)
+
+
 def test_a_job_is_replayed_with_its_work_and_its_noted_rework():
     past = [lesson(job="J-1"), lesson(job="J-2", hours=8 + 7 / 60), lesson("B", "0.00", 4, "J-3")]
     (one,) = replay(past, {"J-1": 9.0, "J-2": 1.25}, ["J-2", "J-3"])
