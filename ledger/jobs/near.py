@@ -11,6 +11,7 @@ from ledger.book import Book
 from ledger.book.questions.income import Closed, closed_jobs
 from ledger.book.questions.labor import loaded_jobs
 from ledger.book.questions.progress import OWNER, work_on_jobs
+from ledger.book.tables.designs import DesignVersion
 from ledger.book.tables.ground import Job, JobBasis
 from ledger.costing.sheet import PastJobNear
 from ledger.designs.build import build
@@ -76,9 +77,14 @@ def _own(book: Book, hours: Decimal, job: Job) -> list[PastJobNear]:
 
 
 def finished_pieces(book: Book) -> list[PricedPiece]:
-    """The finished jobs with price, hours and description, for a rough price of the next piece."""
+    """The finished jobs with price, hours and description, for a rough price of the next piece.
+
+    Change orders are in both, price and hours.
+    """
     own = [
-        PricedPiece(one.number, one.title, one.day, one.price, one.minutes, _piece(book, one))
+        PricedPiece(
+            one.number, one.title, one.day, one.price, one.minutes + one.changes, _piece(book, one)
+        )
         for one in closed_jobs(book)
     ]
     return [*priced_pieces(book), *own]
@@ -101,4 +107,15 @@ def _piece(book: Book, done: Closed) -> DescribedPiece:
         piece,
         sizes=large_to_small(read_title(size, book.units)) or piece.sizes,
         number=basis.pieces if basis.pieces > 1 else piece.number,
+        family=family_of(book, job),
     )
+
+
+def family_of(book: Book, job: Job) -> str:
+    """The starter design of the kind of piece that a job's title names, else its design's name."""
+    titles = [job.title]
+    basis = book.last(JobBasis, job=job.key)
+    version = basis and book.row(DesignVersion, basis.design)
+    titles += [f"{version.title} {version.name}"] if version else []
+    families = (read_piece(title, book.units).family for title in titles)
+    return next(filter(None, families), "")

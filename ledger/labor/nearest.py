@@ -19,12 +19,14 @@ from math import log
 
 from msgspec import Struct
 
+from ledger.designs.kinds import starter_for
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.money import Money, total
 from ledger.measures.rounding import half_up_whole
 from ledger.measures.several import pieces_said
 from ledger.measures.sizes import SpokenSizes, read_title
+from ledger.measures.spoken import how_many
 
 _LOAD = "benchledger job load FILE"
 NEAREST = 3
@@ -44,7 +46,8 @@ _SMALL = {"a", "an", "and", "for", "in", "of", "on", "or", "the", "to", "with"}
 class DescribedPiece(Struct, frozen=True):
     """What a description says: the kind of piece, its sizes from large to small, its materials.
 
-    `number` is how many alike there are, `kind` the words of the kind in their order, as written.
+    `number` is how many alike there are, `kind` the words of the kind in their order, as written;
+    `family` is the starter design of that kind, as the review counts kinds of pieces, or nothing.
     """
 
     words: frozenset[str]
@@ -52,6 +55,15 @@ class DescribedPiece(Struct, frozen=True):
     materials: frozenset[str]
     number: int = 1
     kind: str = ""
+    family: str = ""
+
+    def is_of_kind(self, other: "DescribedPiece") -> bool:
+        """Whether two pieces are of a kind: a word of theirs is, or the starter design of both."""
+        return bool(self.words & other.words or (self.family and self.family == other.family))
+
+    def is_comparable(self, other: "DescribedPiece") -> bool:
+        """Whether one may be so many times as large as the other: both say as many sizes."""
+        return bool(self.sizes) and len(self.sizes) == len(other.sizes)
 
 
 class PricedPiece(Struct, frozen=True):
@@ -117,12 +129,21 @@ def read_piece(text: str, units: str) -> DescribedPiece:
         materials=frozenset(spoken & _MATERIALS),
         number=number,
         kind=" ".join(kind),
+        family=starter_for(frozenset(words)),
     )
 
 
 def large_to_small(read: SpokenSizes) -> tuple[Length, ...]:
-    """The sizes that were read, in the order in which pieces are compared."""
-    return tuple(sorted((size.length for size in read.sizes), reverse=True))
+    """The sizes that were read, in the order in which pieces are compared.
+
+    A diameter is two of them: what is round is as long as it is wide.
+    """
+    lengths = (
+        length
+        for size in read.sizes
+        for length in [size.length] * (2 if size.side == "diameter" else 1)
+    )
+    return tuple(sorted(lengths, reverse=True))
 
 
 def singular_kind(piece: DescribedPiece) -> str:
@@ -140,7 +161,7 @@ def _singular(word: str) -> str:
 
 def scaled_words(piece: DescribedPiece, near: Sequence[NearJob]) -> str:
     """Whether all prices, some or none were scaled, for sizes are not always known."""
-    scaled = [one for one in near if piece.sizes and one.past.piece.sizes]
+    scaled = [one for one in near if piece.is_comparable(one.past.piece)]
     if not scaled:
         return "not scaled by size"
     return "scaled by size" if len(scaled) == len(near) else "scaled by size where it is known"
@@ -156,10 +177,10 @@ def rough_price(piece: DescribedPiece, past: Sequence[PricedPiece]) -> RoughPric
     if not priced:
         known = "with a price " if past else ""
         raise BadValue(f"No past job {known}stands in the book yet; load some: {_LOAD}")
-    kind = sorted(
-        (one for one in past if piece.words & one.piece.words),
-        key=lambda one: _distance(piece, one.piece),
-    )
+    named = [one for one in past if piece.words & one.piece.words]
+    if all(one.price is None for one in named):  # none of that name, so all of that kind
+        named = [one for one in past if piece.is_of_kind(one.piece)]
+    kind = sorted(named, key=lambda one: _distance(piece, one.piece))
     alike = [one for one in kind if one.price is not None]
     stand_ins = [] if alike else [one for one in priced if _is_of_like_size(piece, one.piece)]
     if not alike and not stand_ins:
@@ -187,32 +208,30 @@ def rough_price(piece: DescribedPiece, past: Sequence[PricedPiece]) -> RoughPric
 
 def _is_of_like_size(piece: DescribedPiece, other: DescribedPiece) -> bool:
     """Whether another kind of piece can speak by its size: both are known, and not far apart."""
-    if not piece.sizes or not other.sizes:
-        return False
-    return 1 / MOST_GROWTH <= _growth(piece, other) <= MOST_GROWTH
+    return piece.is_comparable(other) and 1 / MOST_GROWTH <= _growth(piece, other) <= MOST_GROWTH
 
 
 def _distance(piece: DescribedPiece, other: DescribedPiece) -> float:
     """How far apart two pieces are: words they do not share, sizes, materials."""
     both, either = piece.words & other.words, piece.words | other.words
     words = 1 - len(both) / len(either) if either else 1.0
-    size = abs(log(_growth(piece, other))) if piece.sizes and other.sizes else 1.0
+    size = abs(log(_growth(piece, other))) if piece.is_comparable(other) else 1.0
     known = piece.materials and other.materials
     material = 0.5 if known and not piece.materials & other.materials else 0.0
     return 2 * words + size + material
 
 
 def _growth(piece: DescribedPiece, other: DescribedPiece) -> Fraction:
-    """How much larger a piece is than another, over the sizes that both name."""
+    """How much larger a piece is than another that says as many sizes."""
     growth = Fraction(1)
-    for mine, theirs in zip(piece.sizes, other.sizes, strict=False):
+    for mine, theirs in zip(piece.sizes, other.sizes, strict=True):
         growth *= Fraction(mine.nm, theirs.nm)
     return growth
 
 
 def _scale(piece: DescribedPiece, other: DescribedPiece) -> Fraction:
-    """How much dearer, and longer, the larger of two pieces is; 1 where a size is not known."""
-    if not piece.sizes or not other.sizes:
+    """How much dearer, and longer, the larger of two pieces is; 1 where sizes do not compare."""
+    if not piece.is_comparable(other):
         return Fraction(1)
     exponent = GROWTH_OF_CASEWORK if piece.words & _CASEWORK else GROWTH_OF_A_PIECE
     return Fraction(round(float(_growth(piece, other)) ** exponent * 100), 100)
@@ -225,13 +244,18 @@ def _in_all(piece: DescribedPiece, other: DescribedPiece) -> Fraction:
 
 def _near(piece: DescribedPiece, past: PricedPiece, price: Money) -> NearJob:
     shared = sorted(piece.words & past.piece.words)
-    reasons = [f"also: {', '.join(shared)}" if shared else "another kind of piece"]
+    also = shared or [past.piece.family.replace("-", " ")]
+    is_alike = piece.is_of_kind(past.piece)
+    reasons = [f"also: {', '.join(also)}" if is_alike else "another kind of piece"]
     scale = _scale(piece, past.piece)
-    if piece.sizes and past.piece.sizes:
+    if piece.is_comparable(past.piece):
         growth = _growth(piece, past.piece)
         reasons.append(f"{float(growth):.2f} × its size, so {float(scale):.2f} × its price")
     else:
         whose = "its size is not known" if piece.sizes else "no size to compare"
+        if piece.sizes and past.piece.sizes:
+            then, now = len(past.piece.sizes), len(piece.sizes)
+            whose = f"its size is not comparable ({how_many(then, 'size')} then, {now} now)"
         reasons.append(f"{whose}, so its price as it was")
     if piece.materials and past.piece.materials and not piece.materials & past.piece.materials:
         reasons.append(f"but of {', '.join(sorted(past.piece.materials))}")

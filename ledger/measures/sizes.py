@@ -62,7 +62,9 @@ _GLUED: tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]
     ),
     (re.compile(r"(?<=[0-9])((?:ft|')-?|' )([0-9]{1,2})(?= ?(?:x|×|,|by\b|$))"), _with_inches),
     (re.compile(r"(?<=[0-9])(ft|')-?(?=[0-9])"), r"\1 "),
-    (re.compile(r"\b([whdl])(?=[0-9])"), r"\1 "),
+    (re.compile(r"⌀"), "ø"),
+    (re.compile(r"\b([whdlø])(?=[0-9])"), r"\1 "),
+    (re.compile(r"\b(round\b.*[0-9]['\"]? ?(?:[a-z]+ )?)across\b"), r"\1diameter"),
     (re.compile(r"\b([0-9]+)m([0-9]{2})\b"), r"\1.\2m"),
 )
 MOST_COUNTED = 500
@@ -171,16 +173,21 @@ def _numbers(text: str, units: str) -> tuple[list[_Number], str]:
     joint, side_before, is_open = "", "", False
     tokens = [(match.lastgroup or "", match[0]) for match in _TOKEN.finditer(_parted(text))]
     for place, (group, token) in enumerate(tokens):
-        following = tokens[place + 1] if place + 1 < len(tokens) else ("", "")
+        before, following = tokens[place - 1][0], (*tokens, ("", ""))[place + 1]
         if group == "number":
             numbers.append(_number(token, side_before, joint if is_open else "start", units))
             joint, side_before, is_open = "space", "", True
         elif group in ("by", "comma"):
             joint = "by" if group == "by" else "comma"
-        elif token in _UNIT_OF and is_open and _takes_unit(numbers[-1], token, following, units):
+        elif (
+            token in _UNIT_OF
+            and is_open
+            and (_takes_unit(numbers[-1], token, before, following, units))
+        ):
             numbers[-1] = replace(numbers[-1], unit=_UNIT_OF[token])
             _join_inches(numbers)
-        elif token in _SIDE_OF and is_open and not numbers[-1].side and joint == "space":
+        elif joint == "space" and is_open and numbers[-1].side in ("", _SIDE_OF.get(token)) \
+                and token in _SIDE_OF:  # fmt: skip
             numbers[-1] = replace(numbers[-1], side=_SIDE_OF[token])
         elif token in _SIDE_OF and following[0] == "number":
             side_before, is_open = _SIDE_OF[token], bool(numbers)
@@ -215,9 +222,11 @@ def _number(token: str, side: str, joint: str, units: str) -> _Number:
     return _Number(token, value, side=side, joint=joint)
 
 
-def _takes_unit(number: _Number, token: str, following: tuple[str, str], units: str) -> bool:
+def _takes_unit(
+    number: _Number, token: str, before: str, following: tuple[str, str], units: str
+) -> bool:
     """Whether a word is the unit of the number before it; `in` may also begin “in oak”."""
-    if number.unit or number.side or number.noun:
+    if number.unit or number.noun or (number.side and before != "number"):
         return False
     is_preposition = (
         token == "in" and units == "mm" and following[0] == "word"

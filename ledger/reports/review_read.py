@@ -13,7 +13,6 @@ from ledger.book.questions.progress import open_jobs
 from ledger.book.tables import answers, counts, ground, income, jobs, tax
 from ledger.book.tables.ground import Job, JobBasis
 from ledger.book.tables.quotes import Quote, QuoteBasis, QuotePage, QuoteState
-from ledger.designs.kinds import starter_for
 from ledger.errors import LedgerError
 from ledger.jobs.agreement import agreement_of
 from ledger.jobs.answers import costs_of
@@ -27,10 +26,10 @@ from ledger.jobs.cost_differences import (
 )
 from ledger.jobs.done import done_with
 from ledger.jobs.lines import OUTSIDE, WORK, has_design, is_work_order, lines_of, total_of
+from ledger.jobs.near import family_of
 from ledger.jobs.other_costs import costs_not_noted
 from ledger.jobs.pricing import price_job
 from ledger.jobs.unlogged import not_logged
-from ledger.labor.nearest import read_piece
 from ledger.labor.observations import FORGOTTEN
 from ledger.measures.duration import to_hours
 from ledger.measures.frozen import read_json
@@ -77,17 +76,8 @@ def kind_of(book: Book, job: Job) -> str:
     is_sum = total_of(book, job) is not None
     if not has_design(book, job) and lines_of(book, job, WORK if is_sum else ""):
         return ORDER
-    titles = [job.title]
-    basis = book.last(JobBasis, job=job.key)
-    if basis is not None:
-        from ledger.book.tables.designs import DesignVersion
-
-        version = book.row(DesignVersion, basis.design)
-        titles += [f"{version.title} {version.name}"] if version else []
-    for title in titles:
-        starter = starter_for(read_piece(title, book.units).words)
-        if starter:
-            return starter.replace("-", " ")
+    if family := family_of(book, job):
+        return family.replace("-", " ")
     if is_work_order(book, job):
         return IN_ONE_SUM if is_sum else ORDER
     return OTHER_KIND

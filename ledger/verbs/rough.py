@@ -87,7 +87,7 @@ def _nearest(
     book: Book, piece: DescribedPiece, read: SpokenSizes, hours: Decimal | None
 ) -> RoughAnswer:
     past = finished_pieces(book)
-    if any(piece.words & one.piece.words for one in past if one.price is not None):
+    if any(piece.is_of_kind(one.piece) for one in past if one.price is not None):
         return _of_past(book, piece, read, rough_price(piece, past))
     name = starter_for(piece.words)
     if name and not any(size.side == "diameter" for size in read.sizes):

@@ -95,3 +95,28 @@ def test_a_bare_number_of_hours_of_a_whole_job_is_hours(begun):
     assert ("A price for the telephone" in words.err, "No size" in words.err) == (True, False)
     assert shop("job", "new", "Drawer", "--price", "285", "--hours", "30").code == 0
     assert "30.00 h in all" in shop("price", "drawer").out
+
+
+@pytest.mark.parametrize("new", [[], ["--currency", "EUR", "--units", "mm", "--tax", "vat"]])
+def test_a_past_job_has_its_change_orders_in_price_and_hours(begun, new):
+    """4,000.00 and a change of 210.00; 10 h and 1 h 30 on it; the review has it so."""
+    shop = begun(
+        ["new", "--shop", "Quillhaven Workshop", *new],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000"],
+        ["job", "new", "Wall of library cases", "--price", "4000", "--hours", "12"],
+        ["quote", "draft", "library"],
+        ["quote", "send", "library"],
+        ["quote", "accept", "library"],
+        ["job", "change", "library", "one shelf more", "--price", "210", "--hours", "1"],
+        ["job", "change", "library", "--approved", "CO-1"],
+        ["hours", "add", "library", "asm", "10h"],
+        ["hours", "add", "library", "asm", "1h30", "--class", "change order"],
+        ["job", "close", "library"],
+    )
+
+    said = shop("job", "rough", "bookcase").out
+
+    (row,) = [line for line in said.splitlines() if line.startswith("J-")]
+    assert "4,210.00  11.50" in row
+    assert "also: bookcase" in row
+    assert "bookcase     1  4,210.00   11.50" in shop("review", "2025").out

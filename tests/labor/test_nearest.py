@@ -152,3 +152,41 @@ def test_what_a_piece_has_so_many_of_is_not_its_kind():
 )  # fmt: skip
 def test_what_was_scaled_is_said_of_just_that(text, titles, words):
     assert scaled_words(read_piece(text, "inch"), rough(text, titles=titles).near) == words
+
+
+@pytest.mark.parametrize(
+    "title",
+    ["Round table 51 dia x 30", "Table, round, 51 in across, 30 high", "Table Ø51 in x 30",
+     "Round table 51 dia. x 30 in", "51 in diameter × 30 in H table"],
+)  # fmt: skip
+def test_a_diameter_is_a_length_and_a_width(title):
+    price = rough("round table 51 x 51 x 30", titles={"J-1": (title, 2555)})
+
+    assert scaled(price) == [Money(255500)]
+    assert price.near[0].reasons[1] == "1.00 × its size, so 1.00 × its price"
+    # 2 × in both: four times as large, so the fourth root of it
+    assert scaled(rough("table 102 dia x 30", titles={"J-1": (title, 2000)})) == [Money(282000)]
+
+
+@pytest.mark.parametrize(("size", "now"), [("51 x 30", 2), ("51 wide", 1)])
+def test_sizes_of_different_numbers_are_not_compared(size, now):
+    """Length by height, or a length alone, of a table is no part of its length × width × height."""
+    price = rough(f"table {size}", titles={"J-1": ("Table 60x40x30", 2555)})
+
+    assert scaled(price) == [Money(255500)]
+    words = f"its size is not comparable (3 sizes then, {now} now), so its price as it was"
+    assert price.near[0].reasons[1] == words
+    assert scaled_words(read_piece(f"table {size}", "inch"), price.near) == "not scaled by size"
+    with pytest.raises(BadValue, match="No range"):  # nor by another kind of piece
+        rough(f"pulpit {size}", titles={"J-1": ("Table 60x40x30", 2555)})
+
+
+def test_a_piece_of_the_same_starter_design_is_of_the_kind_where_none_has_its_name():
+    titles = {"J-1": ("Window wall of library cases", 8400), "J-2": ("Dining bench", 1750)}
+
+    price = rough("bookcase 126x93x12", titles=titles)
+
+    assert (price.is_same_kind, scaled(price)) == (True, [Money(840000)])
+    assert price.near[0].reasons[0] == "also: bookcase"
+    named = rough("bookcase 126x93x12", titles={**titles, "J-3": ("Bookcase", 2400)})
+    assert [near.past.job for near in named.near] == ["J-3"]

@@ -57,6 +57,8 @@ PHRASES = (
     ("J-2501 desk 60 × 28 × 30", "in", "60 28 30"),
     ("2m40 x 2m10", "mm", "94.488 82.677"),
     ("table 6 ft x 3 ft, top 1 in thick", "in", "72 36"),
+    ("case W 2438.4 mm x H 84 in", "in", "96 84"),
+    ("table Ø1295.4 mm x 762 mm high", "in", "51 30"),
 )
 BARE = {
     "96 84 12", "bookcase 96x84x12 oak", "96W x 84H x 13D", "84 high x 96 wide x 13 deep",

@@ -67,7 +67,8 @@ class Mark(NamedTuple):
 class Closed(NamedTuple):
     """A job that is closed now: its price with change orders, its minutes without rework.
 
-    `planned` are the hours of the plan as text, of which one sold by total has none.
+    `planned` are the hours of the plan as text, of which one sold by total has none; `changes` are
+    the minutes of its change orders, which are in no other.
     """
 
     job: int
@@ -77,6 +78,7 @@ class Closed(NamedTuple):
     price: Money
     minutes: int
     planned: str
+    changes: int
 
 
 _CLOSED_NOW = f"""FROM close_out c JOIN job j ON j.id = c.job
@@ -87,7 +89,8 @@ WHERE c.id IN (SELECT max(id) FROM close_out WHERE {IN_FORCE} GROUP BY job)
 
 
 _CLOSED_JOBS = f"""SELECT j.id, j.number, j.title, c.day, c.price, c.actual_minutes,
-c.planned_hours {_CLOSED_NOW} ORDER BY c.id"""
+c.planned_hours, (SELECT coalesce(sum(minutes), 0) FROM work WHERE job = c.job
+  AND class = 'change_order' AND {IN_FORCE}) {_CLOSED_NOW} ORDER BY c.id"""
 
 
 def closed_jobs(book: Book) -> list[Closed]:
