@@ -19,6 +19,7 @@ from ledger.book.tables.jobs import Cancellation, ChangeOrder, Due, Payment
 from ledger.errors import BadValue, NotAllowed
 from ledger.jobs.agreement import asked_for, cancellation_of, dues_of
 from ledger.jobs.jobs import HANDED_OVER, set_state, state_of
+from ledger.jobs.laid import lay_money
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity
 
@@ -81,7 +82,7 @@ class Refund(Struct, frozen=True):
 
 
 class Outstanding(Struct, frozen=True):
-    """One payment asked for, and how much of it has come, the oldest paid first.
+    """One payment asked for, and how much of it has come.
 
     `changes` names what is asked for together with it, as its invoice does: change orders, and
     once the work is done the other payments; what is open of them is in `open`.
@@ -98,7 +99,7 @@ class Outstanding(Struct, frozen=True):
 
     @property
     def filled(self) -> Fraction:
-        """The share of it that has come; a credit is given at once."""
+        """The share of it that has come."""
         due = self.due.asked.minor
         return Fraction(due - self.open.minor, due) if due > 0 else Fraction(1)
 
@@ -240,8 +241,11 @@ def is_beyond_due(book: Book, job: Job, amount: Money) -> bool:
 
 
 def outstanding(book: Book, job: Job) -> list[Outstanding]:
-    """The payments asked for with what is still open of each, the oldest paid first."""
-    return spread(asked_for(book, job), received_on(book, job))
+    """The payments asked for with what is still open of each, as the money that came was laid."""
+    if cancellation_of(book, job) is not None:
+        return spread(asked_for(book, job), received_on(book, job))
+    opened = lay_money(book, job).open
+    return [Outstanding(due, opened[due.key]) for due in dues_of(book, job)]
 
 
 def settlement_of(book: Book, job: Job, day: date | None = None) -> Settlement | None:
@@ -278,8 +282,8 @@ def refunds(book: Book, day: date | None = None) -> list[Refund]:
 
 
 def spread(dues: Sequence[Due], received: Money) -> list[Outstanding]:
-    """Lay what was received, and every credit, against the payments asked for, in their order."""
-    left = received - total(due.asked for due in dues if due.asked < Money(0))
+    """Lay what was received against what a canceled job asks for."""
+    left = received
     shares = []
     for due in dues:
         taken = min(max(left, Money(0)), due.asked) if due.asked > Money(0) else due.asked
@@ -288,12 +292,21 @@ def spread(dues: Sequence[Due], received: Money) -> list[Outstanding]:
     return shares
 
 
-def tax_in(dues: Sequence[Due], received: Money) -> Money:
-    """The tax in what was received, the payments asked for filled in their order.
+def taxes_in(book: Book, job: Job, days: Sequence[date]) -> list[Money]:
+    """The tax in what a job had received by the end of each of some days.
 
-    A credit fills payments like money does, so the tax that it takes off is counted with it.
+    Of a canceled job it is that in what was kept.
     """
-    return total(one.due.tax.times(one.filled) for one in spread(dues, received))
+    laid = lay_money(book, job, max(days))
+    return [
+        laid.tax_by(day) if cancellation_of(book, job, day) is None else _tax_kept(book, job, day)
+        for day in days
+    ]
+
+
+def _tax_kept(book: Book, job: Job, day: date) -> Money:
+    kept = spread(asked_for(book, job, day), received_on(book, job, day))
+    return total(one.due.tax.times(one.filled) for one in kept)
 
 
 def payments_due(book: Book) -> list[tuple[Job, Outstanding]]:

@@ -72,9 +72,7 @@ def write_invoice(
     handed_over = supplied or _installed(book, job, when)
     if is_under_vat(book) or request:
         if (rest or handed_over) and not request:
-            filled = zip(contract.dues, contract.filled(contract.invoiced.asked), strict=True)
-            open_dues = [due for due, part in filled if part.asked < due.asked]
-            _require_all_named(contract, which, open_dues)
+            _require_all_named(contract, which, contract.invoiced_in_part)
         state = state_of(book, job)
         if handed_over is None and not request and state in HANDED_OVER:
             raise NotAllowed(

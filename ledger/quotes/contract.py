@@ -1,7 +1,7 @@
 """A job's contract on a day: what was agreed and changed by then, what came, what was invoiced.
 
-Money is laid along the payments asked for in their order, as `job pay` does it; price, taxed part
-and tax of a payment go with it in the same share, so that all invoices together are the contract.
+Money is laid along the payments asked for as `job pay` shows it; price, taxed part and tax of a
+payment go with it, so that all invoices together are the contract.
 """
 
 from collections.abc import Sequence
@@ -26,7 +26,8 @@ from ledger.jobs.agreement import (
 )
 from ledger.jobs.cancel import COMPENSATION
 from ledger.jobs.changes import Change, changes
-from ledger.jobs.payments import received_on, spread
+from ledger.jobs.laid import Filling, lay_money
+from ledger.jobs.payments import received_on
 from ledger.measures.money import Currency, Money, sales_tax, split, total
 from ledger.measures.values import replace
 from ledger.quotes.answers import agreed_deliverables
@@ -112,6 +113,7 @@ class Contract(Struct, frozen=True):
     dues: tuple[Due, ...]
     portions: tuple[Portion, ...]
     covered: frozenset[int]
+    laid: Filling
     received: Money
     billed: tuple[Billed, ...]
     canceled: Cancellation | None
@@ -157,9 +159,26 @@ class Contract(Struct, frozen=True):
         )
 
     def filled(self, amount: Money) -> list[Portion]:
-        """How far an amount fills each payment asked for, the oldest first."""
-        parts = zip(spread(self.dues, amount), self.portions, strict=True)
-        return [portion.share(one.filled) for one, portion in parts]
+        """What the first money of an amount is for, payment by payment, as it was laid."""
+        parts, whole = self.laid.first(amount), self.agreed_whole
+        filled = []
+        for due, portion in zip(self.dues, self.portions, strict=True):
+            came, tax = parts.get(due.key, (ZERO, ZERO))
+            taxed = portion.taxed.times(Fraction(tax.minor, portion.tax.minor)) if tax else ZERO
+            if whole.taxed == whole.price:
+                taxed = came - tax
+            filled.append(Portion(came - tax, taxed, tax))
+        return filled
+
+    @property
+    def invoiced_in_part(self) -> list[Due]:
+        """The payments asked for of which money to come, or that came, stands in no invoice."""
+        before, now = self.filled(self.invoiced.asked), self.filled(self.received)
+        return [
+            due
+            for due, part, came in zip(self.dues, before, now, strict=True)
+            if part.asked < came.asked + self.open_of([due])
+        ]
 
     def at_rate(self, portion: Portion) -> Portion:
         """The same sum with its tax the rounded tax on its net, where there is such a net.
@@ -202,8 +221,7 @@ class Contract(Struct, frozen=True):
 
     def open_of(self, dues: Sequence[Due]) -> Money:
         """What is still to be paid of some of the payments asked for."""
-        chosen = {due.key for due in dues}
-        return total(o.open for o in spread(self.dues, self.received) if o.due.key in chosen)
+        return total(self.laid.open[due.key] for due in dues)
 
 
 def contract_on(book: Book, job: Job, day: date) -> Contract:
@@ -241,6 +259,7 @@ def contract_on(book: Book, job: Job, day: date) -> Contract:
         dues=dues,
         portions=portions,
         covered=_covered(book, billed),
+        laid=lay_money(book, job, day),
         received=received_on(book, job, day),
         billed=billed,
         canceled=cancellation_of(book, job, day),

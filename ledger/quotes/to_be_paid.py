@@ -1,6 +1,6 @@
 """Which papers are not paid yet: how much of each is open, until when, and how many days late.
 
-Money fills the payments asked for in their order, as everywhere. What two papers ask for, such as a
+Money is laid on what papers ask for first, as everywhere. What two papers ask for, such as a
 payment request and the final invoice after it, is open on the later one.
 """
 
@@ -12,12 +12,12 @@ from msgspec import Struct
 from ledger.book import Book
 from ledger.book.questions.progress import unpaid_jobs
 from ledger.book.tables.ground import Job
-from ledger.book.tables.invoices import InvoicedDue
 from ledger.book.tables.invoices import SentInvoice as InvoiceRow
+from ledger.jobs.laid import lay_money
 from ledger.jobs.payments import outstanding, settlement_of, settlements
 from ledger.measures.money import Money, total
 from ledger.measures.spoken import how_many
-from ledger.quotes.invoice import CREDIT, REQUEST, Invoice, papers, read_invoice
+from ledger.quotes.invoice import CREDIT, Invoice, papers, read_invoice
 
 
 class OpenPaper(Struct, frozen=True):
@@ -100,15 +100,8 @@ def _opened(
     settled = settlement_of(book, job)
     if settled is not None:
         return {asking[-1].key: settled.owed} if asking else {}
-    dues = outstanding(book, job)
-    last: dict[int, int] = {}
-    for row in asking:
-        names = {line.name for line in pages[row.key].lines} if row.kind == REQUEST else set()
-        covered = {one.due for one in book.rows(InvoicedDue, invoice=row.key)}
-        last |= {
-            one.due.key: row.key for one in dues if one.due.key in covered or one.due.name in names
-        }
+    laid = lay_money(book, job)
     return {
-        row.key: total(one.open for one in dues if last.get(one.due.key) == row.key)
+        row.key: total(part for due, part in laid.open.items() if laid.asked_by.get(due) == row.key)
         for row in asking
     }

@@ -26,9 +26,8 @@ from ledger.book.questions.progress import (
     work_on_jobs,
 )
 from ledger.book.tables.ground import Job
-from ledger.jobs.agreement import asked_for
 from ledger.jobs.late import EVER
-from ledger.jobs.payments import Settlement, settlements, tax_in
+from ledger.jobs.payments import Settlement, settlements, taxes_in
 from ledger.measures.grouped import grouped
 from ledger.measures.money import Money, total
 
@@ -183,20 +182,19 @@ class PaidOnJob(Struct, frozen=True):
 def money_in(book: Book, first: date, last: date) -> list[PaidOnJob]:
     """What clients paid, a row a job; what a job holds from before shows too.
 
-    A payment fills the payments asked for in their order, and the tax in it is the part of the
-    tax asked for there; so a later change order leaves earlier months as they were. In the month
-    of a cancellation the tax that was counted before goes out again, but for that in what is kept.
+    The tax in a payment is worked out when it comes, so a later change order leaves the months
+    before it as they were. In the month of a cancellation the tax that was counted before goes out
+    again, but for that in what is kept.
     """
     waiting = {job.job for job in open_jobs(book, last) if job.state not in _HELD_NO_MORE}
     changed = changed_jobs(book, first, last)
     rows = []
     for paid in paid_on_jobs(book, first, last):
         came, tax = paid.until - paid.before, Money(0)
-        if came or paid.job in changed:  # else it asks for what it asked for before
-            job = book.row(Job, paid.job)
-            before = asked_for(book, job, first - timedelta(days=1)) if job else []
-            until = asked_for(book, job, last) if job else []
-            tax = tax_in(until, paid.until) - tax_in(before, paid.before)
+        job = book.row(Job, paid.job) if paid.job in changed else None
+        if job is not None:
+            until, before = taxes_in(book, job, (last, first - timedelta(days=1)))
+            tax = until - before
         held = paid.until if paid.job in waiting else Money(0)
         rows.append(PaidOnJob(paid.number, came, tax, held))
     return [row for row in rows if row.received or row.tax or row.held]

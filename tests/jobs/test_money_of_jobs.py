@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from ledger.book.tables.jobs import Agreement, Due
+from ledger.book.tables.jobs import Agreement
 from ledger.errors import BadValue, NotAllowed, NotFound
 from ledger.jobs.agreement import Ask, agree, agreement_of, dues_of
 from ledger.jobs.answers import costs_of
@@ -30,8 +30,6 @@ from ledger.jobs.payments import (
     outstanding,
     payments_due,
     receive,
-    spread,
-    tax_in,
 )
 from ledger.measures.money import Money, currency, grossed_up, total
 
@@ -264,24 +262,3 @@ def test_what_is_left_of_a_grossed_up_payment_is_the_amount_to_a_cent(net, rate,
 def test_a_fee_of_the_whole_payment_is_refused():
     with pytest.raises(BadValue, match="less than the whole"):
         grossed_up(usd("100"), Fraction(1), Money(0))
-
-
-ASKED = st.lists(st.integers(min_value=-5000, max_value=100_000), max_size=8)
-
-
-@settings(deadline=None)
-@given(asked=ASKED, received=st.integers(min_value=0, max_value=400_000))
-def test_what_is_open_adds_up_to_what_is_due_as_long_as_anything_is(asked, received):
-    dues = [Due(job=1, source="", name="", price=Money(n), tax=Money(0)) for n in asked]
-
-    still = total(one.open for one in spread(dues, Money(received)))
-
-    assert still.minor == max(sum(asked) - received, 0)
-
-
-def test_the_tax_in_all_that_was_paid_is_the_tax_of_all_that_is_asked_for():
-    asked = [(100_000, 6_000), (50_000, 3_000), (-20_000, -1_200)]
-    dues = [Due(job=1, source="", name="", price=Money(p), tax=Money(t)) for p, t in asked]
-
-    assert tax_in(dues, Money(137_800)) == Money(7_800)
-    assert tax_in(dues, Money(0)) == Money(0)

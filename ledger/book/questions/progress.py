@@ -183,11 +183,13 @@ def unpaid_jobs(book: Book) -> list[int]:
 _CHANGED_JOBS = f"""SELECT job FROM cancellation WHERE day BETWEEN :first AND :last AND {IN_FORCE}
 UNION SELECT job FROM job_state WHERE day BETWEEN :first AND :last AND {IN_FORCE}
 UNION SELECT job FROM change_state s JOIN change_order c ON c.id = s.change_order
-WHERE s.day BETWEEN :first AND :last AND s.{IN_FORCE}"""
+WHERE s.day BETWEEN :first AND :last AND s.{IN_FORCE}
+UNION SELECT job FROM agreement WHERE day BETWEEN :first AND :last AND {IN_FORCE}
+UNION SELECT job FROM payment WHERE day BETWEEN :first AND :last AND {IN_FORCE}"""
 
 
 def changed_jobs(book: Book, first: date, last: date) -> set[int]:
-    """The jobs whose state, cancellation or change orders changed on some days."""
+    """The jobs whose state, agreement, cancellation, changes or payments are of some days."""
     return set(book.column(_CHANGED_JOBS, first=first, last=last))
 
 
