@@ -150,16 +150,21 @@ def planned_at(
     """A cost sheet with the hours that a job was planned at before, where its lines are the same.
 
     What the shop learned since then moves the next estimate, not the plan of a job that is done.
+    Typical hours have their rework beside them, the standards have none.
     """
-    if plan.keys() != {line.operation for line in sheet.hours}:
+    priced = {line.operation: line.estimate for line in sheet.hours}
+    if plan.keys() != priced.keys() or plan == priced:
         return sheet
     lines = []
     for line in sheet.hours:
         hours = plan[line.operation]
         helper = helper_hours(hours, operations[line.operation])
         lines.append(replace(line, estimate=hours, owner=hours - helper, helper=helper))
-    owner = total_hours(line.owner for line in lines)
-    helper = total_hours(line.helper for line in lines)
+    is_standard = plan == {line.operation: line.standard for line in sheet.hours}
+    p50, work = Fraction(sheet.range.p50), Fraction(sheet.range.work)
+    reworked = 1 if is_standard or not work else p50 / work
+    owner = half_up(Fraction(total_hours(line.owner for line in lines)) * reworked, 2)
+    helper = half_up(Fraction(total_hours(line.helper for line in lines)) * reworked, 2)
     totals, rates = sheet.totals, sheet.rates
     help_cost = rates.helper_cost.times(helper) - rates.helper_cost.times(totals.helper_hours)
     own_cost = rates.break_even.times(owner) - rates.break_even.times(totals.owner_hours)

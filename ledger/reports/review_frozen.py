@@ -36,6 +36,14 @@ def cost_beside_hours(body: Mapping[str, Any]) -> Money:
     return Money(totals["full_cost"]) - owner
 
 
+def owner_hours(body: Mapping[str, Any]) -> Decimal | None:
+    """The owner's hours of a frozen cost sheet, rework that its price pays for in them.
+
+    None of a guess, which has no lines of hours.
+    """
+    return Decimal(body["totals"]["owner_hours"]) if body["hours"] else None
+
+
 class FrozenPlan(Struct, frozen=True):
     """What a quote counted on: its costs, its lines of hours, and the owner's part of these."""
 

@@ -49,9 +49,10 @@ class HoursOfJob(Struct, frozen=True):
 class ClosedWork(Struct, frozen=True):
     """A job that was closed: its account beside what it was planned at.
 
-    `costs`, `planned_earned` (at the price agreed) and `planned_owner_hours` are those of the
-    accepted quote, None where there is none or the job was sold in one sum. `typed_earned` is what
-    a job that was typed and not quoted was to bring: its price less all that was to be paid for.
+    `costs` and `planned_earned` (at the price agreed) are those of the accepted quote, None where
+    there is none or the job was sold in one sum. `typed_earned` is what a job that was typed and
+    not quoted was to bring: its price less all that was to be paid for. `planned_owner_hours` are
+    of the quote, else of the plan kept at closing, None of a guess.
     """
 
     number: str

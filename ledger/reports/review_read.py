@@ -38,6 +38,7 @@ from ledger.measures.values import replace
 from ledger.reports.review_frozen import (
     FrozenPlan,
     cost_beside_hours,
+    owner_hours,
     read_plan,
     read_points,
     read_sheet,
@@ -132,7 +133,8 @@ def _closed(
     if plan is None:
         if not is_work_order(book, job):
             return one
-        return replace(one, typed_earned=price - _typed_cost(book, job))
+        cost, planned_hours = _typed_plan(book, job)
+        return replace(one, typed_earned=price - cost, planned_owner_hours=planned_hours)
     taxed = with_planned_tax(used, plan.costs.others)
     counted = with_goods_of_others(plan.costs, used)
     is_reworked = bool(done.rework_minutes or done.rework_material)
@@ -147,15 +149,20 @@ def _closed(
     )
 
 
-def _typed_cost(book: Book, job: Job) -> Money:
-    """What a job without a quote was to cost beside the owner's hours, as it was closed."""
-    kept = read_sheet(plan_at_closing(book, job), cost_beside_hours)
+def _typed_plan(book: Book, job: Job) -> tuple[Money, Decimal | None]:
+    """What a job without a quote was to cost beside the owner's hours, and these, as it was closed.
+
+    The hours are None where its closing kept none.
+    """
+    kept = read_sheet(
+        plan_at_closing(book, job), lambda body: (cost_beside_hours(body), owner_hours(body))
+    )
     if kept is not None:
         return kept
     try:
-        return planned_costs(price_job(book, job)).amount
+        return planned_costs(price_job(book, job)).amount, None
     except LedgerError:  # a material of it has no price any more
-        return total(line.amount for line in lines_of(book, job, OUTSIDE))
+        return total(line.amount for line in lines_of(book, job, OUTSIDE)), None
 
 
 def _by_cause(rework: Iterable[Rework]) -> tuple[tuple[str, int], ...]:

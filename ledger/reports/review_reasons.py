@@ -157,5 +157,5 @@ def planned_hour(job: ClosedWork) -> Money | None:
     """
     earned, hours = job.planned_earned, job.planned_owner_hours
     if earned is None:
-        earned, hours = job.typed_earned, job.hours.planned
+        earned, hours = job.typed_earned, hours or job.hours.planned
     return earned.times(1 / Fraction(hours)) if earned is not None and hours else None
