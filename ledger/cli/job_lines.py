@@ -62,9 +62,9 @@ def _add(
     book: "Book", job: "Job", words: list[str], note: str, of_others: tuple[str, int, bool]
 ) -> list[str]:
     """Post the lines that were typed in one entry, and say each, also what became its note."""
-    from ledger.jobs.lines import OUTSIDE, USE
+    from ledger.jobs.lines import OUTSIDE, USE, WORK
     from ledger.jobs.parted_lines import parted
-    from ledger.jobs.typed_lines import add_typed_use, add_typed_work
+    from ledger.jobs.typed_lines import add_typed_use, add_typed_work, read_typed
 
     typed, (markup, lead, is_quoted), said = parted(book, words), of_others, []
     if any(of_others) and not any(kind == OUTSIDE for kind, _ in typed):
@@ -73,12 +73,16 @@ def _add(
         raise typer.BadParameter(
             f"{how_many(len(typed), 'line')} are typed; a line with an option is typed by itself"
         )
+    names = [read_typed(own).name for kind, own in typed if kind == WORK]
     with book.entry("job line", f"{job.number} {' '.join(words)}"):
         for kind, own in typed:
             if kind == OUTSIDE:
                 said.append(_outside(book, job, own, note, markup, lead, is_quoted=is_quoted))
                 continue
-            row = (add_typed_use if kind == USE else add_typed_work)(book, job, own, note)
+            if kind == USE:
+                row = add_typed_use(book, job, own, note)
+            else:
+                row = add_typed_work(book, job, own, note, beside=names)
             aside = f"; its note: {row.words}" if row.words and not note else ""
             said.append(_words(book, row) + aside)
     return said

@@ -1,7 +1,7 @@
 """Lines of work and material as they are typed: "take apart 72, assemble 72, call-out 1"."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
@@ -9,8 +9,8 @@ from ledger.book import Book
 from ledger.book.tables.counts import JobLine
 from ledger.book.tables.ground import Job
 from ledger.errors import BadValue
-from ledger.jobs.lines import add_use, add_work
-from ledger.labor.standards import find_operation
+from ledger.jobs.lines import WORK, add_use, add_work, lines_of
+from ledger.labor.standards import find_operation, is_service, names_of, standards
 from ledger.measures.duration import parse_duration
 from ledger.measures.quantity import Quantity, parse_quantity
 from ledger.measures.units import unit_or_none
@@ -79,14 +79,25 @@ def count_or_minutes(book: Book, amount: str) -> tuple[Quantity | None, int]:
     return None, parse_duration(amount, longest=60 * 1000)
 
 
-def add_typed_work(book: Book, job: Job, words: Sequence[str], note: str = "") -> JobLine:
-    """Post one line of work as it was typed."""
+def add_typed_work(
+    book: Book, job: Job, words: Sequence[str], note: str = "", *, beside: Iterable[str] = ()
+) -> JobLine:
+    """Post one line of work as it was typed; `beside` are the names typed along with it."""
     typed = read_typed(words)
-    operation = find_operation(book, typed.name)
+    operation = find_operation(book, typed.name, is_repair=_is_repair(book, job, beside))
     count, minutes = count_or_minutes(book, typed.amount)
     return add_work(
         book, job, operation, count=count, minutes=minutes, words=note or " ".join(typed.rest)
     )
+
+
+def _is_repair(book: Book, job: Job, beside: Iterable[str]) -> bool:
+    """Whether a service is among the lines of a job, or among the names typed with one."""
+    known = standards(book)
+    if any(is_service(known[line.name]) for line in lines_of(book, job, WORK)):
+        return True
+    named = {name.strip().casefold() for name in beside}
+    return any(is_service(row) and not named.isdisjoint(names_of(row)) for row in known.values())
 
 
 def add_typed_use(book: Book, job: Job, words: Sequence[str], note: str = "") -> JobLine:
@@ -111,9 +122,10 @@ def add_typed_use(book: Book, job: Job, words: Sequence[str], note: str = "") ->
 def add_typed(book: Book, job: Job, work: Sequence[str], uses: Sequence[str]) -> None:
     """Post lists of work and of material as they were typed, in one entry."""
     with book.entry("job line", f"{job.number} {' '.join((*work, *uses))}"):
-        for text in work:
-            for item in items(text):
-                add_typed_work(book, job, [item])
+        typed = [item for text in work for item in items(text)]
+        names = [read_typed([item]).name for item in typed]
+        for item in typed:
+            add_typed_work(book, job, [item], beside=names)
         for text in uses:
             for item in items(text):
                 add_typed_use(book, job, [item])

@@ -68,7 +68,7 @@ def load_lacking_standards(book: Book) -> list[str]:
     Words that name an operation of the shop's own already stay with it.
     """
     known = standards(book)
-    taken = {name for row in known.values() for name in _names(row)}
+    taken = {name for row in known.values() for name in names_of(row)}
     fresh = [
         _with_free_words(row, taken)
         for row in starting_standards(metric=book.units == "mm")
@@ -236,15 +236,24 @@ def set_mark(book: Book, operation: Operation, day: date, words: str = "") -> No
         book.post(OperationMark(operation=operation.code, day=day, words=words))
 
 
-def find_operation(book: Book, text: str) -> Operation:
+def find_operation(book: Book, text: str, *, is_repair: bool = False) -> Operation:
     """The operation of that code, name or spoken word, or of any unambiguous part of them.
+
+    Of a repair a word for a service and for another operation means the service.
 
     Raises:
         NotFound: nothing answers; the nearest names are offered.
         Ambiguous: several answer.
 
     """
-    return choose_operation(standards(book), text)
+    known = standards(book)
+    services = [row for row in _exact(known.values(), text.strip().casefold()) if is_service(row)]
+    return services[0] if is_repair and services else choose_operation(known, text)
+
+
+def is_service(operation: Operation) -> bool:
+    """Whether it is work on what is there already: a repair, a call at the client's."""
+    return operation.stage == "service"
 
 
 def find_operation_or_group(
@@ -278,7 +287,10 @@ def _estimated_one(
             names a step of one and is only a spoken word of another.
     """
     begins = re.compile(rf"\b{re.escape(sought)}") if sought else None
-    fitting = [row for row in known if begins and begins.search(_spoken_words(row))]
+    exact = _exact(known, sought)
+    fitting = [
+        row for row in known if row in exact or (begins and begins.search(_spoken_words(row)))
+    ]
     is_named = any(sought in (row.code.casefold(), row.name.casefold()) for row in fitting)
     if is_named or len(fitting) < 2:
         return None
@@ -286,7 +298,7 @@ def _estimated_one(
     among = [row for row in fitting if row.code in codes]
     spaced = sought.replace("-", " ")
     step = re.compile(rf"(?:^|[&,:] ){re.escape(spaced)}\b")
-    meant, steps = _exact(fitting, sought), [row for row in among if step.search(_spaced(row))]
+    meant, steps = exact, [row for row in among if step.search(_spaced(row))]
     is_other_step = steps and not any(spaced in _spaced(row) for row in meant)
     if len(among) > 1 and (is_other_step or any(row not in among for row in meant)):
         raise Ambiguous("operation of its estimate", sought, _listed(among))
@@ -339,10 +351,15 @@ def spoken_words(operation: Operation) -> list[str]:
 
 
 def _exact(known: Iterable[Operation], sought: str) -> list[Operation]:
-    return [row for row in known if sought in _names(row)]
+    """The operations of that name, and the service counted in what is another's name: a visit."""
+    named = [row for row in known if sought in names_of(row)]
+    return [
+        row for row in known if row in named or (named and is_service(row) and row.unit == sought)
+    ]
 
 
-def _names(operation: Operation) -> set[str]:
+def names_of(operation: Operation) -> set[str]:
+    """Code, name and spoken words of an operation, in small letters."""
     words = (operation.code, operation.name, *spoken_words(operation))
     return {word.casefold() for word in words}
 
@@ -355,9 +372,9 @@ def _group_called(words: set[str]) -> Group | None:
 
 def _require_own_names(operation: Operation, others: Iterable[Operation]) -> None:
     """Check that no word of an operation stands for another, or for a group."""
-    words = _names(operation)
+    words = names_of(operation)
     for row in others:
-        if words & _names(row):
+        if words & names_of(row):
             raise NotAllowed(
                 f"{row.code} {row.name} already exists; change it with: "
                 f"benchledger standards set {row.code}"

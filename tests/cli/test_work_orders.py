@@ -248,3 +248,23 @@ def test_a_small_count_is_shown_with_the_places_that_it_has(begun, new, unit):
     )
     said = shop("price", "mill", "--all").out
     assert re.search(rf"MIL +Mill solid stock +0\.0027 +{unit} ", said)
+
+
+@pytest.mark.parametrize("new", [[], ["--currency", "EUR", "--units", "mm", "--tax", "vat"]])
+def test_a_visit_of_a_repair_is_a_service_call_and_else_is_asked(begun, new):
+    """A service is counted in visits; the word is also that of a meeting, of 75 minutes."""
+    shop = begun(["new", "--shop", "Larkhollow Joinery", *new])
+
+    assert shop("job", "new", "Chair", "--work", "visit 2, repair 3h").code == 0
+    lines = shop("job", "lines", "chair", "--json").facts()["lines"]
+    assert [(row["what"], row["quantity"]) for row in lines] == [("SVC", "2"), ("RPR", "3")]
+    assert "SVC Service call: there, look, back, 1 visit" in shop("job", "line", "chair", "visit",
+                                                                  "1").out  # fmt: skip
+    assert "nothing is packed, fetched or visited" not in shop("price", "chair").out
+    assert "Service call" in shop("hours", "add", "chair", "visit", "1h").out
+
+    asked = shop("job", "new", "Desk", "--work", "visit 1, sand 3")
+    assert (asked.code, "MTG (" in asked.err, "SVC (" in asked.err) == (1, True, True)
+    assert shop("job", "new", "Bench", "--work", "measure 1, sand 3").code == 0
+    assert "Client meeting" in shop("hours", "add", "bench", "visit", "1h").out
+    assert shop("job", "line", "bench", "visit", "1").code == 1
