@@ -7,7 +7,7 @@ from itertools import pairwise
 from ledger.book import Book
 from ledger.errors import Ambiguous, BadValue, NotFound
 from ledger.jobs.lines import OUTSIDE, USE, WORK
-from ledger.jobs.typed_lines import AMOUNT, read_typed
+from ledger.jobs.typed_lines import AMOUNT, is_line, read_typed
 from ledger.labor.standards import choose_operation, spoken_words, standards
 from ledger.stock.materials import find_material, materials
 
@@ -76,13 +76,14 @@ def _begins(book: Book, typed: list[str], before: list[str]) -> bool:
             find_material(book, name)
         else:
             choose_operation(standards(book), name)
-    except NotFound:
-        return False
-    except Ambiguous as several:
+    except (NotFound, Ambiguous) as unsure:
+        end = next((at for at, word in enumerate(typed, 1) if word.endswith(",")), len(typed))
+        if isinstance(unsure, NotFound) and not is_line(typed[:end]):
+            return False
         raise BadValue(
-            f"“{' '.join(typed)}” stands behind a line and may be a further one: {several} A note"
+            f"“{' '.join(typed)}” stands behind a line and may be a further one: {unsure} A note"
             f' is --note "{" ".join(typed)}".'
-        ) from several
+        ) from unsure
     return True
 
 

@@ -68,6 +68,16 @@ def read_typed(words: Sequence[str], example: str = _WORK) -> TypedLine:
     return TypedLine(" ".join(parts[:start]), amount, tuple(parts[end:]))
 
 
+def is_line(words: Sequence[str]) -> bool:
+    """Whether words are just a name and an amount, as a line is and hardly a note.
+
+    >>> is_line(["sand", "4"]), is_line(["rails", "of", "6", "chairs"]), is_line(["seat", "rail"])
+    (True, False, False)
+    """
+    has_amount = any(AMOUNT.match(word) for word in words[1:])
+    return has_amount and not AMOUNT.match(words[0]) and not read_typed(words).rest
+
+
 def count_or_minutes(book: Book, amount: str) -> tuple[Quantity | None, int]:
     """An amount of work: a bare number is a count, a number of hours or minutes a duration.
 
@@ -120,7 +130,20 @@ def add_typed_use(book: Book, job: Job, words: Sequence[str], note: str = "") ->
 
 
 def add_typed(book: Book, job: Job, work: Sequence[str], uses: Sequence[str]) -> None:
-    """Post lists of work and of material as they were typed, in one entry."""
+    """Post lists of work and of material as they were typed, in one entry.
+
+    Raises:
+        BadValue: behind an item stands what may be a further one.
+    """
+    for item in (item for text in (*work, *uses) for item in items(text)):
+        line = read_typed([item])
+        if is_line(line.rest):
+            first, more = f"{line.name} {line.amount}", " ".join(line.rest)
+            raise BadValue(
+                f"“{more}” stands behind an item and may be a further one; part them by a comma:"
+                f" “{first}, {more}”. A note is typed with its line: benchledger job line"
+                f' JOB {first} --note "{more}"'
+            )
     with book.entry("job line", f"{job.number} {' '.join((*work, *uses))}"):
         typed = [item for text in work for item in items(text)]
         names = [read_typed([item]).name for item in typed]

@@ -268,3 +268,22 @@ def test_a_visit_of_a_repair_is_a_service_call_and_else_is_asked(begun, new):
     assert shop("job", "new", "Bench", "--work", "measure 1, sand 3").code == 0
     assert "Client meeting" in shop("hours", "add", "bench", "visit", "1h").out
     assert shop("job", "line", "bench", "visit", "1").code == 1
+
+
+def test_what_has_an_amount_behind_a_line_is_no_note_without_a_word(begun):
+    """4 h of sanding, or of a slip, would be in no price."""
+    shop = begun(["new", "--shop", "Larkhollow Joinery"], ["job", "new", "Chairs"])
+
+    for typed in (["repair", "2h", "nosuch", "3"], ["repair", "2h,", "nosuch", "3h,", "sand", "4"]):
+        asked = shop("job", "line", "chairs", *typed)
+        assert (asked.code, "No operation is called “nosuch”" in asked.err) == (1, True)
+    for typed in ("repair 2h sand 4", "repair 2h nosuch 4h, protect 1"):
+        asked = shop("job", "new", "Desk", "--work", typed)
+        assert (asked.code, "part them by a comma: “repair 2h, " in asked.err) == (1, True)
+    asked = shop("job", "new", "Desk", "--work", "repair 2h", "--use", "GLUE 2 DISC5 10")
+    assert (asked.code, "part them by a comma: “GLUE 2, DISC5 10”" in asked.err) == (1, True)
+    assert lines_of(shop, "chairs") == []
+
+    note = ["rails", "of", "6", "chairs"]
+    assert shop("job", "line", "chairs", "repair", "2h", *note).code == 0
+    assert lines_of(shop, "chairs")[0]["note"] == "rails of 6 chairs"
