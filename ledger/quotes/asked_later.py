@@ -15,9 +15,9 @@ def asked_later(book: Book, job: Job, paper: Invoice) -> str:
     contract = contract_on(book, job, paper.day)
     if contract.canceled is not None:
         return ""
-    dues = contract.uninvoiced
-    if is_under_vat(book) or paper.paper == REQUEST:  # there money is invoiced, and no payment
-        dues = [due for due in contract.dues if contract.open_of([due]) > ZERO]
+    is_money_invoiced = is_under_vat(book) or paper.paper == REQUEST  # there no payment is
+    asked_for = contract.dues if is_money_invoiced else contract.uninvoiced
+    dues = [due for due in asked_for if contract.open_of([due]) > ZERO]
     requests = [read_invoice(row) for row in papers(book, job) if row.kind == REQUEST]
     asked = {line.name for page in (*requests, paper) for line in page.lines}
     orders = {change.name for change in contract.changes}

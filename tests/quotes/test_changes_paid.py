@@ -12,6 +12,7 @@ from ledger.jobs.job_rules import REVERSAL_RULES as JOB_RULES
 from ledger.jobs.jobs import describe, new_job, set_state
 from ledger.jobs.payments import outstanding, payments_due, receive
 from ledger.measures.money import Money, currency
+from ledger.quotes.asked_later import asked_later
 from ledger.quotes.billing import write_invoice
 from ledger.quotes.quote_rules import REVERSAL_RULES as QUOTE_RULES
 from ledger.quotes.to_be_paid import open_papers, open_papers_of
@@ -127,6 +128,14 @@ def test_paid_before_its_invoice_a_change_order_is_paid_on_it(book, wall):
 
     assert (found.asked, found.to_pay, found.left) == (usd("406.60"), Money(0), usd("4295.10"))
     assert open_papers(book) == []
+
+
+def test_a_change_order_that_is_paid_is_not_offered_to_be_asked_for(book, wall):
+    change(book, wall, "lamps", usd("100"))
+    pay(book, wall, usd("406.60"))
+    said = asked_later(book, wall, write_invoice(book, wall, day=DAY))
+
+    assert said.startswith("Not on this paper: CO-2: lamps, 107.00 with tax.")
 
 
 def test_of_two_change_orders_each_gets_its_own(book, wall):
