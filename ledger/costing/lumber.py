@@ -34,6 +34,13 @@ from ledger.stock.materials import dressed_to
 
 def board_fault(material: Material, parts: Sequence[BuiltPart], units: str) -> str:
     """What is wrong with the boards of a material for some parts; empty where nothing is."""
+    if material.kind == "sheet" and parts:
+        cuts = " or ".join(dict.fromkeys(part.cut for part in parts))
+        return (
+            f"{_named(parts)}: cut {cuts} is of solid boards, and {material.code} {material.name}"
+            " is a sheet, which is not dressed: write sheet under cut, or name a material of kind"
+            " lumber."
+        )
     ends = dressed_to(material)
     if (
         material.length is None

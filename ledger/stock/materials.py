@@ -125,10 +125,14 @@ def post_longer(book: Book, material: Material, length: Length) -> Material:
 
 
 def dressed_to(material: Material) -> Length | None:
-    """How thick a board of the material ends: as it comes surfaced, else as it is flattened."""
+    """How thick a board of the material ends: as it comes surfaced, else as it is flattened.
+
+    What is thinner than flattening takes off is used as it comes.
+    """
     if material.surfaced is not None or material.thickness is None:
         return material.surfaced
-    return Length(dressed(material.thickness.nm))
+    ends = dressed(material.thickness.nm)
+    return Length(ends) if ends > 0 else material.thickness
 
 
 def supplier_names(book: Book) -> dict[int, str]:

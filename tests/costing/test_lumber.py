@@ -112,6 +112,21 @@ def test_what_no_board_gives_names_the_board_that_would() -> None:
         taken(lumber(by_tally=True), part("100", "5"))
 
 
+@pytest.mark.parametrize("units", ["inch", "mm"])
+def test_a_sheet_is_not_dressed_and_gives_no_solid_part(units: str) -> None:
+    veneer = lumber(kind="sheet", name="Ash veneer", unit="sheet", thickness=Length.of(3, "mm"))
+    words = r"^A Rail: cut glued is of solid boards, and ASH Ash veneer is a sheet, which is not"
+    with pytest.raises(NotAllowed, match=words):
+        taken(veneer, part("24", "5", "1/8", cut="glued"), units=units)
+
+
+def test_lumber_thinner_than_flattening_takes_off_is_used_as_it_comes() -> None:
+    """1/8 in less 3/16 in would be less than nothing."""
+    with pytest.raises(NotAllowed, match=r"3/16 in thick.* of 1/8 in ends at 1/8 in"):
+        taken(lumber(thickness=inches("1/8")), part("24", "5", "3/16"))
+    assert taken(lumber(thickness=inches("1/8")), part("24", "5", "1/8"))[0].charged.decimal > 0
+
+
 def test_parts_bought_ready_made_are_charged_by_their_own_unit() -> None:
     legs = lumber(unit="each", allowance=None, allowance_on=None, name="Turned leg")
     line, piece = taken(legs, part("28", "2", "2", cut="bought"))
