@@ -121,6 +121,7 @@ def forgotten(
     is_order: bool = False,
     answered: Container[str] = (),
     is_tax_back: bool = False,
+    tax_said: str = "",
 ) -> tuple[ForgottenItem, ...]:
     """The checklist of forgotten costs for one job: answered by estimate or owner, or open.
 
@@ -128,7 +129,8 @@ def forgotten(
     `is_tax_inside` says that the materials' prices have tax in them that stays a cost,
     `is_rework_priced` that the hours which the price pays for have rework in them; `is_order` that
     it is a work order; `answered` are lines that stand as open items above the price already;
-    `is_tax_back` that the tax on purchases is deducted, so that none of it stays a cost.
+    `is_tax_back` that the tax on purchases is deducted, so that none of it stays a cost; `tax_said`
+    is how the owner said that the job stands to sales tax, by which its material bears some or not.
     """
     kinds = {line.kind for line in lines}
     counted = {drivers[line.operation] or line.group for line in hours if line.estimate}
@@ -157,7 +159,13 @@ def forgotten(
         for line in forgettable(units)
         if line.item not in left_out and line.item not in answered
     ]
-    return tuple(_answered(line, answers, covers) for line in items)
+    listed = [_answered(line, answers, covers) for line in items]
+    return tuple(
+        replace(line, answer=f"said of the job: {tax_said}")
+        if tax_said and line.is_open and line.item in _OF_TAX
+        else line
+        for line in listed
+    )
 
 
 _OF_SHEETS = ("waste", "sheets")

@@ -54,6 +54,7 @@ from ledger.stock.cover import Cover, cover, goods_given, goods_on_hand, in_pack
 from ledger.stock.materials import supplier_names
 from ledger.stock.prices import CostPrice
 from ledger.stock.rack_pieces import RackPiece
+from ledger.stock.use_tax import answer_of, use_tax_rate
 
 
 def price_job(
@@ -152,10 +153,12 @@ def _forgotten(
 ) -> tuple[ForgottenItem, ...]:  # fmt: skip
     """The list of costs that get forgotten, with what answers each."""
     drivers = {code: one.driver for code, one in known.items()}
+    said = answer_of(book, job.key)
     return forgotten(
         answers_of(book, job), priced.lines, hours, drivers, priced.build_up, others, book.units,
         is_tax_inside=is_tax_inside, is_rework_priced=is_rework_priced,
         is_order=is_order, answered=answered, is_tax_back=book.settings.tax_standing == "vat",
+        tax_said=said.standing if said and use_tax_rate(book) else "",
     )  # fmt: skip
 
 

@@ -331,3 +331,19 @@ def test_tax_paid_with_the_goods_is_held_against_the_planned_tax_and_no_price(al
     said = done(alcove, *preview).out
     assert "Material: prices as planned; as much used." in said
     assert "Tax on material: 5.56 paid or owed as use tax, 5.56 planned." in said
+
+
+@pytest.mark.parametrize("standing", ["taxable", "improvement"])
+def test_a_job_whose_tax_was_said_is_not_asked_for_it_again(alcove, standing):
+    """The tax of its material follows from how the job stands: none, or 6 % as a cost."""
+    asked = facts(alcove, "price", "alcove")["forgotten_open"]
+    assert "sales tax" in asked
+
+    done(alcove, "job", "tax", "alcove", standing)
+
+    left = facts(alcove, "price", "alcove")["forgotten_open"]
+    assert left == [item for item in asked if item != "sales tax"]
+    # at no rate the answer has no figure behind it, so it is asked for as before
+    done(alcove, "shop", "set", "tax_rate=0 %")
+    asked = facts(alcove, "price", "alcove")["forgotten_open"]
+    assert "sales tax" in asked
