@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from ledger.book import Book, close_month, reopen_month
+from ledger.book.days import open_months
 from ledger.book.questions.month import Named
 from ledger.cli import voice
 from ledger.cli.opened import open_shop
@@ -110,6 +111,12 @@ def account(which: str, files: MonthFiles, action: str, why: str, *, as_json: bo
                 reopen_month(book, chosen, why)
             report = month_report(book, chosen)
             written = write_files(book, report, files)
+        earlier = [one for one in open_months(book) if one < chosen]
+    if action == "close" and earlier:
+        voice.warn(
+            f"Not closed before it: {', '.join(map(str, earlier))}. What is still posted there"
+            f" changes what {chosen} began with: benchledger month {earlier[0]} --close"
+        )
     if as_json:
         voice.print_json(month_json(report))
     elif action:

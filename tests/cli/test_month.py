@@ -136,3 +136,17 @@ def test_a_folder_that_is_a_file_is_refused(june, tmp_path):
 
     assert said.code == 1
     assert "may cannot be used" in said.err
+
+
+@pytest.mark.parametrize("new", [[], ["--currency", "EUR", "--units", "mm", "--tax", "vat"]])
+def test_closing_a_month_names_those_before_it_that_are_open(begun, new):
+    """A book from January; February alone is closed before March is."""
+    shop = begun(["new", "--shop", "Larkhollow Joinery", *new], on="2026-01-15")
+    assert shop("month", "2026-02", "--close", on="2026-04-02").err.count("2026-01") == 2
+
+    said = shop("month", "2026-03", "--close", on="2026-04-02")
+
+    assert (said.code, said.out) == (0, "2026-03 is closed.\n")
+    assert "Not closed before it: 2026-01. " in said.err
+    assert "2026-02" not in said.err
+    assert shop("month", "2026-01", "--close", on="2026-04-02").err == ""
