@@ -10,7 +10,7 @@ from ledger.book.questions.labor import changed_since
 from ledger.book.questions.stock import lot_now, quantity_on
 from ledger.book.tables.ground import Job, JournalEntry
 from ledger.book.tables.stock import Lot, Movement
-from ledger.errors import BadValue, NotAllowed
+from ledger.errors import BadValue, LedgerError, NotAllowed, NotFound
 from ledger.jobs.jobs import find_job
 from ledger.measures.money import Money, total
 from ledger.measures.quantity import Quantity, parse_quantity, show_quantity
@@ -259,10 +259,13 @@ def send_back(
     Several materials are one entry: all of them, or nothing.
 
     Raises:
-        BadValue: there are too few words.
+        BadValue: there are too few words, or the first one names a job.
         NotAllowed: neither stock nor the job has that much.
     """
-    items = read_items(book, words, lot)
+    try:
+        items = read_items(book, words, lot)
+    except NotFound as unknown:
+        raise _of_job(book, words, unknown) from unknown
     with _one_entry(book, "stock send-back", items):
         gone = [
             movements.send_back(
@@ -276,6 +279,19 @@ def send_back(
             item.material or f"lot {lot}", moved_of(book, sent.moved), sent.credited, sent.credits
         )
         for item, sent in zip(items, gone, strict=True)
+    )
+
+
+def _of_job(book: Book, words: Sequence[str], unknown: NotFound) -> LedgerError:
+    """How goods of a job are sent back, where the word that names no material names a job."""
+    try:
+        number = find_job(book, words[0]).number
+        find_material(book, words[1])
+    except (LedgerError, IndexError):
+        return unknown
+    return BadValue(
+        f"“{words[0]}” is the job {number}; what it has is sent back as: benchledger stock"
+        f" send-back {' '.join(words[1:])} --job {number}"
     )
 
 

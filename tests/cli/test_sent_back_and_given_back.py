@@ -107,3 +107,16 @@ def test_freight_on_goods_in_kind_is_refused_in_one_sentence():
         "Goods in kind or on loan carry no discount, tax or freight; enter what you paid for their"
         " way as a receipt of its own."
     ]
+
+
+def test_a_job_typed_before_what_goes_back_is_told_how_it_is_named(gifts):
+    done(gifts, "stock", "issue", "gate", "HINGE", "2")
+
+    said = gifts("stock", "send-back", "gate", "HINGE", "1", on="2025-05-05")
+
+    assert said.code == 1
+    assert "“gate” is the job J-2501; what it has is sent back as:" in said.err
+    assert "benchledger stock send-back HINGE 1 --job J-2501" in " ".join(said.err.split())
+    done(gifts, "stock", "send-back", "HINGE", "1", "--job", "J-2501", "--why", "scratched")
+    assert "No material is called “nosuch”" in gifts("stock", "send-back", "nosuch", "1").err
+    assert "No material is called “gate”" in gifts("stock", "send-back", "gate", "nosuch", "1").err
