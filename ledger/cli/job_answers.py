@@ -140,7 +140,7 @@ def _ask_counts(book: "Book", job: "Job") -> list[tuple[str, str]]:
     from ledger.jobs.pricing import price_job
     from ledger.labor.standards import standards
     from ledger.measures.quantity import parse_quantity
-    from ledger.measures.rounding import count_shown
+    from ledger.measures.units import count_shown
 
     with voice.wait("Pricing …"):
         sheet = price_job(book, job)
@@ -153,7 +153,8 @@ def _ask_counts(book: "Book", job: "Job") -> list[tuple[str, str]]:
     operations = standards(book)
     typed = {code: gap.basis for gap in sheet.gaps if (code := gap.counted) in operations}
     lines = {
-        line.operation: f"{count_shown(line.driver):f} now, {line.basis}" for line in sheet.hours
+        line.operation: f"{count_shown(line.driver, line.unit):f} now, {line.basis}"
+        for line in sheet.hours
     }
     voice.note("How many of each? Enter leaves it as it is, and the word end stops here.")
     counts: list[tuple[str, str]] = []

@@ -22,7 +22,7 @@ from ledger.cutting.problem import Problem, Show
 from ledger.cutting.sequence import CutCounts, count_cuts, cut_list, cut_notes
 from ledger.errors import NotAllowed
 from ledger.measures.length import Length, show_length
-from ledger.measures.rounding import half_up
+from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
 from ledger.measures.units import convert, show_bought
 
@@ -104,10 +104,10 @@ def _show_boards(plan: BoardPlan, laid: LayoutView) -> None:
 
 
 def _volume(board_feet: Fraction, units: str) -> Decimal:
-    """Board feet to the hundredth, or cubic meters to the liter."""
+    """Board feet to the hundredth, or cubic meters to the deciliter."""
     if units == "inch":
         return half_up(board_feet, 2)
-    return half_up(convert(board_feet, "bd ft", "m³"), 3)
+    return trimmed(half_up(convert(board_feet, "bd ft", "m³"), 4))
 
 
 def _show_one(problem: Problem, layout: Layout, laid: LayoutView) -> None:

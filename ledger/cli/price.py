@@ -10,8 +10,8 @@ from ledger.cli import voice
 from ledger.cli.arguments import AsJson, JobWords
 from ledger.cli.opened import open_shop
 from ledger.measures.money import Money, total
-from ledger.measures.rounding import count_shown, half_up
-from ledger.measures.units import show_bought, show_count
+from ledger.measures.rounding import half_up
+from ledger.measures.units import count_shown, show_bought, show_count
 from ledger.measures.values import replace
 
 if TYPE_CHECKING:
@@ -314,4 +314,4 @@ def _show_near(sheet: "CostSheet", every_line: bool) -> None:
 
 
 def _plain(line: "SheetHours") -> str:
-    return f"{count_shown(line.real_count):f}"
+    return f"{count_shown(line.real_count, line.unit):f}"

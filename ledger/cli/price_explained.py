@@ -5,9 +5,7 @@ from typing import TYPE_CHECKING
 
 from ledger.cli import voice
 from ledger.errors import Ambiguous, NotFound
-from ledger.measures.quantity import Quantity
-from ledger.measures.rounding import half_up
-from ledger.measures.units import show_bought, show_count
+from ledger.measures.units import show_bought
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -53,8 +51,7 @@ def _explain_line(sheet: "CostSheet", line: "CostLine | SheetHours | BuildUpLine
     if isinstance(line, CostLine):
         show = sheet.currency.show
         voice.heading(f"{line.item} {line.words}: {show(line.full)}")
-        digits = 4 if line.unit == "m³" else 2
-        net = show_count(Quantity.of(half_up(line.net.decimal, digits)), line.unit)
+        net = show_bought(line.net, line.unit)
         charged = show_bought(line.quantity, line.unit)
         voice.say(f"need: {net} net, {charged} charged: {line.basis}")
     elif isinstance(line, SheetHours):

@@ -34,9 +34,7 @@ from ledger.measures.chosen import choose
 from ledger.measures.duration import to_hours
 from ledger.measures.fields import made_of
 from ledger.measures.money import Money, total
-from ledger.measures.quantity import Quantity
-from ledger.measures.rounding import half_up
-from ledger.measures.units import show_count
+from ledger.measures.units import show_bought
 from ledger.stock.use_tax import use_tax_of
 from ledger.stock.worth import job_material, offcut_credit
 
@@ -298,8 +296,7 @@ def _signs_of_cutting(work: Sequence[WorkSum], used: Sequence[JobUse]) -> list[s
     if minutes:
         signs.append(f"{to_hours(minutes)} h of shop work are logged")
     signs += [
-        f"{show_count(Quantity.of(half_up(use.quantity.fraction, 2)), use.unit)} of"
-        f" {use.material or use.words} stand issued"
+        f"{show_bought(use.quantity, use.unit)} of {use.material or use.words} stand issued"
         for use in used
         if use.category in _CUT_FROM and use.quantity
     ]

@@ -42,18 +42,6 @@ def scaled(whole: int, places: int) -> Decimal:
     return Decimal(f"{whole}E-{places}")  # from text, because text is never cut to a precision
 
 
-def count_shown(value: Fraction) -> Decimal:
-    """A count as it is shown: two places, of a small one two digits, so that it never reads 0.
-
-    >>> [f"{count_shown(Fraction(one)):f}" for one in ("40", "3.456", "0.0027", "0.5", "0")]
-    ['40', '3.46', '0.0027', '0.5', '0']
-    """
-    places = 2
-    while value and abs(value) * 10**places < 10:
-        places += 1
-    return trimmed(half_up(value, places))
-
-
 def trimmed(value: Decimal) -> Decimal:
     """Drop the zeros that say nothing, without ever falling into exponent notation.
 

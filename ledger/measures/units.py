@@ -16,7 +16,7 @@ from msgspec import Struct
 from ledger.errors import BadValue
 from ledger.measures.length import Length
 from ledger.measures.quantity import Quantity, show_quantity
-from ledger.measures.rounding import half_up
+from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import quoted, tidy
 
 if TYPE_CHECKING:
@@ -187,8 +187,29 @@ def as_bought(quantity: Quantity, name: str) -> Quantity:
     >>> as_bought(Quantity.of(Fraction("0.004")), "L").decimal
     Decimal('0.004')
     """
-    rounded = Quantity.of(half_up(quantity.fraction, 4 if name in {"m³", "m3"} else 2))
+    rounded = Quantity.of(half_up(quantity.fraction, _places(name)))
     return rounded if rounded or not quantity else quantity
+
+
+def _places(name: str) -> int:
+    """A cubic meter is much: its parts are told to the deciliter."""
+    return 4 if name in {CUBIC_METER, "m3"} else 2
+
+
+def count_shown(value: Fraction, name: str) -> Decimal:
+    """A count as it is shown: two places, of a small one two digits, so that it never reads 0.
+
+    Cubic meters have the places they are bought by.
+
+    >>> [f"{count_shown(Fraction(one), 'ft'):f}" for one in ("40", "3.456", "0.0027", "0.5", "0")]
+    ['40', '3.46', '0.0027', '0.5', '0']
+    >>> [f"{count_shown(Fraction(one), 'm³'):f}" for one in ("0.0101", "1.25", "0.00003")]
+    ['0.0101', '1.25', '0.00003']
+    """
+    places = _places(name)
+    while value and abs(value) * 10**places < (10 if places < 4 else 1):
+        places += 1
+    return trimmed(half_up(value, places))
 
 
 def show_bought(quantity: Quantity, name: str) -> str:

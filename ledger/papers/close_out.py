@@ -10,8 +10,9 @@ from ledger.jobs.differences import not_believed_words
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Currency, total, totals
 from ledger.measures.quantity import Quantity
-from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.rounding import trimmed
 from ledger.measures.spoken import large
+from ledger.measures.units import as_bought
 from ledger.papers.blocks import (
     INSIDE,
     Account,
@@ -166,7 +167,7 @@ def _materials(close_out: CloseOut) -> list[Words]:
         return []
     rows = [
         row(line.words, line.unit,
-            *(_count(currency, one) for one in (line.planned, line.used, line.scrapped)),
+            *(_count(currency, one, line.unit) for one in (line.planned, line.used, line.scrapped)),
             *moneys(currency, line.planned_cost, line.cost))
         for line in lines
     ]  # fmt: skip
@@ -210,8 +211,8 @@ def _lessons(close_out: CloseOut) -> list[Words]:
     return [heading("What the next job can learn"), *listed] if listed else []
 
 
-def _count(currency: Currency, quantity: Quantity) -> str:
-    return currency.number(trimmed(half_up(quantity.decimal, 2))) if quantity else "–"
+def _count(currency: Currency, quantity: Quantity, unit: str) -> str:
+    return currency.number(trimmed(as_bought(quantity, unit).decimal)) if quantity else "–"
 
 
 def _signless(hours: Decimal) -> str:

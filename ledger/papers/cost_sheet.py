@@ -6,9 +6,9 @@ from fractions import Fraction
 from ledger.costing.sheet import CostLine, CostSheet
 from ledger.costing.spread import PriceRange
 from ledger.measures.money import Money, totals
-from ledger.measures.rounding import count_shown, half_up
+from ledger.measures.rounding import half_up
 from ledger.measures.spoken import large
-from ledger.measures.units import show_bought
+from ledger.measures.units import count_shown, show_bought
 from ledger.papers.blocks import (
     INSIDE,
     Account,
@@ -131,7 +131,7 @@ def _three(sheet: CostSheet, *amounts: Money) -> list[str]:
 def _hours(sheet: CostSheet) -> list[Words]:
     rework = sheet.range.p50 - sheet.range.work
     rows = [
-        row(line.operation, line.name, f"{count_shown(line.real_count):f} {line.unit}",
+        row(line.operation, line.name, f"{count_shown(line.real_count, line.unit):f} {line.unit}",
             f"{line.standard}", f"{line.history}", f"{line.past_jobs or '–'}")
         for line in sheet.hours
     ]  # fmt: skip

@@ -11,9 +11,8 @@ from ledger.cutting.lines import CutLine, Station, comes_off, cut_lines, station
 from ledger.cutting.sequence import cut_list, cut_notes
 from ledger.jobs.plans import MaterialLayout
 from ledger.labor.estimate import total_hours
-from ledger.measures.rounding import count_shown
 from ledger.measures.spoken import how_many
-from ledger.measures.units import show_count
+from ledger.measures.units import count_shown, show_count
 from ledger.measures.values import replace
 from ledger.papers.engine import Paper
 from ledger.papers.sheet_pages import board_blocks, sheet_block
@@ -288,7 +287,7 @@ class _Sections:
         sheet = self.pack.sheet
         rows: list[Words] = []
         for line in sheet.hours:
-            count = f"{count_shown(line.real_count):f} {line.unit}"
+            count = f"{count_shown(line.real_count, line.unit):f} {line.unit}"
             helper = f"{line.helper}" if line.helper else ""
             rows.append(
                 _row((line.operation, line.name, count, f"{line.estimate}", helper, "", "", ""))

@@ -15,8 +15,9 @@ from ledger.jobs.closeout import CloseOut
 from ledger.jobs.differences import not_believed_words
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money, total, totals
-from ledger.measures.rounding import half_up, trimmed
+from ledger.measures.rounding import trimmed
 from ledger.measures.spoken import large
+from ledger.measures.units import as_bought
 from ledger.reports import closeout
 from ledger.workbooks import paper
 from ledger.workbooks.writers.rows import HEADING_ROW, Rows, count_format, new_page, padded
@@ -157,7 +158,7 @@ def _materials(workbook: Workbook, close_out: CloseOut) -> None:
     rows.headings(names, figures=range(4, 11))
     for line in close_out.materials:
         counts = [
-            trimmed(half_up(quantity.decimal, 2))
+            trimmed(as_bought(quantity, line.unit).decimal)
             for quantity in (line.planned, line.used, line.scrapped)
         ]
         rows.add(

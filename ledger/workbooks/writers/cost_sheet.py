@@ -11,8 +11,9 @@ from ledger.costing.spread import PriceRange
 from ledger.labor.estimate import total_hours
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, totals
-from ledger.measures.rounding import count_shown, half_up, trimmed
+from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import how_many
+from ledger.measures.units import as_bought, count_shown
 from ledger.reports.price_words import firm_words
 from ledger.workbooks import paper
 from ledger.workbooks.writers.rows import Datum, Rows, count_format, new_page, padded
@@ -204,7 +205,7 @@ def _lines(workbook: Workbook, sheet: CostSheet, title: str, group: str, full: M
     rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
     price = padded(paper.price_format(sheet.currency))
     for line in members:
-        net = trimmed(half_up(line.net.decimal, 2))
+        net = trimmed(as_bought(line.net, line.unit).decimal)
         rows.add(
             (line.item, line.words, line.unit, net, line.quantity, line.unit_cost, line.full,
              line.cash, line.price, line.basis),
@@ -222,7 +223,7 @@ def _hours(workbook: Workbook, sheet: CostSheet) -> None:
     rows.headings(names, figures=(4, 5, 6, 7, 8, 9))
     form = padded(paper.HOURS)
     for line in sheet.hours:
-        count = count_shown(line.driver)
+        count = count_shown(line.driver, line.unit)
         rows.add(
             (line.operation, line.name, line.unit, count, line.estimate, line.owner, line.helper,
              line.history, line.past_jobs, line.basis),
