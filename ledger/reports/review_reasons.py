@@ -26,9 +26,9 @@ UNBOOKED, UNLOGGED = "planned costs never booked", "planned hours never booked"
 def money_reasons(job: ClosedWork) -> list[tuple[str, Money]]:
     """What made it earn more than planned (less is negative), largest first.
 
-    Without a plan of costs: what the job cost, for which none was planned.
+    Without a plan of costs: change orders, and what the job cost, for which none was planned.
     """
-    reasons = [(CHANGES, job.done.changes)] if job.costs is not None else []
+    reasons = [(CHANGES, job.done.changes)]
     if job.costs is None:
         done = job.done
         reasons += [(MATERIAL, -job.material), ("helper", -done.helper),
@@ -82,8 +82,7 @@ def why_words(job: ClosedWork, show: Callable[[Money], str]) -> str:
 def _money_words(job: ClosedWork, show: Callable[[Money], str]) -> str:
     named = shortened(money_reasons(job), Money(0))
     if job.planned_earned is None:
-        costs = ", ".join(f"{name} {show(-amount)}" for name, amount in named)
-        return f"Sold in one sum: {costs}" if costs else ""
+        return f"Sold in one sum: {_figures(named, show)}" if named else ""
     if not named:
         return "Costs as planned"
     more = job.full - job.planned_earned
@@ -91,8 +90,11 @@ def _money_words(job: ClosedWork, show: Callable[[Money], str]) -> str:
     head = f"Earned {show(abs(more))} {side} than planned" if more else "Earned as planned"
     doubts = (job.costs.maybe_words(show), large(job.costs.twice_words(show))) if job.costs else ()
     maybe = ". ".join(filter(None, doubts))
-    figures = ", ".join(f"{name} {_signed(show(amount))}" for name, amount in named)
-    return f"{head}: {figures}{f'. {maybe}' if maybe else ''}"
+    return f"{head}: {_figures(named, show)}{f'. {maybe}' if maybe else ''}"
+
+
+def _figures(named: Sequence[tuple[str, Money]], show: Callable[[Money], str]) -> str:
+    return ", ".join(f"{name} {_signed(show(amount))}" for name, amount in named)
 
 
 def _hours_words(job: ClosedWork) -> str:
@@ -116,7 +118,8 @@ def reason_parts(job: ClosedWork) -> Iterable[Part]:
     """Each reason as a part of the job's figure, and what stands behind it."""
     costs = job.costs
     for name, amount in money_reasons(job):
-        yield Part(job.number, f"{name}, money" if costs else f"{name}, none planned", amount)
+        what = "money" if costs or name == CHANGES else "none planned"
+        yield Part(job.number, f"{name}, {what}", amount)
     for line in costs.lines if costs else ():
         yield Part(job.number, f"{line.name} planned", line.planned)
         yield Part(job.number, f"{line.name} as it came", line.actual)
