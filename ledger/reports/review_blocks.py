@@ -190,7 +190,8 @@ def _kind(group: KindOfWork, show: Callable[[Money], str]) -> ReviewRow:
              to_hours(group.helper_minutes), group.full, group.cash, group.full_range.hour,
              group.cash_hour, _range_words(group, show))  # fmt: skip
     parts = tuple(_job_part(job, show) for job in group.jobs)
-    return ReviewRow(group.kind, cells, parts, is_sum=group.kind == ALL_JOBS)
+    exact = {2: Fraction(group.owner_minutes, 60), 3: Fraction(group.helper_minutes, 60)}
+    return ReviewRow(group.kind, cells, parts, is_sum=group.kind == ALL_JOBS, exact=exact)
 
 
 def _range_words(group: KindOfWork, show: Callable[[Money], str]) -> str:

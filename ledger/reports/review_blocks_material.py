@@ -84,7 +84,8 @@ def _sponsors(sponsors: Sequence[SponsorGoods]) -> ReviewTable:
         parts = tuple(Part(of, words, value) for words, value in named if value)
         cells = (one.fair, one.fee, one.gave, hours, one.hour, one.cost)
         if parts:
-            rows.append(ReviewRow(one.giver or "builds of no sponsor", cells, parts))
+            name = one.giver or "builds of no sponsor"
+            rows.append(ReviewRow(name, cells, parts, exact={3: one.minutes / 60}))
     heads = ("sponsor", "goods, fair value", "fee", "together", "content h", "an hour",
              "hours at break-even")  # fmt: skip
     title = "What sponsors gave beside your content hours on their builds"

@@ -27,7 +27,14 @@ from ledger.reports.review_figures import (
 )
 from ledger.reports.review_rates import RatesCheck
 from ledger.reports.review_reasons import timed_words
-from ledger.reports.review_time import Activity, UntimedHours, by_class, hours_ahead, weeks
+from ledger.reports.review_time import (
+    SAVING,
+    Activity,
+    UntimedHours,
+    by_class,
+    hours_ahead,
+    weeks,
+)
 
 MOST_ACTIVITIES = 12
 MOST_OPERATIONS = 9
@@ -112,6 +119,7 @@ def _activities(one: Review) -> ReviewTable:
             row.name if row.is_on_jobs else f"{row.name} ({CLASSES[next(iter(row.classes))]})",
             (to_hours(row.minutes), _on_words(row), row.saved, row.worth),
             tuple(Part(job or "no job", row.name, to_hours(m)) for job, m in row.by_job.items()),
+            exact=_hours_and_saved(row),
         )
         for row in one.time.activities
     ]
@@ -119,6 +127,11 @@ def _activities(one: Review) -> ReviewTable:
     heads = ("work", "h", "on", "10 % h", "worth")
     adds = ("h", "10 % h", "worth")
     return ReviewTable("activities", title, heads, tuple(rows), adds, MOST_ACTIVITIES)
+
+
+def _hours_and_saved(row: Activity) -> dict[int, Fraction]:
+    hours = Fraction(row.minutes, 60)
+    return {0: hours, 2: hours * SAVING} if row.is_on_jobs else {0: hours}
 
 
 def _on_words(row: Activity) -> str:
@@ -173,7 +186,9 @@ def _operations(one: Review) -> ReviewTable:
             for line in row.lines
         )
         cells = (row.standard, row.took, row.took - row.standard, times, few)
-        rows.append(ReviewRow(row.name, cells, parts))
+        took = Fraction(sum(line.minutes for line in row.lines), 60)
+        exact = {1: took, 2: took - Fraction(row.standard)}
+        rows.append(ReviewRow(row.name, cells, parts, exact=exact))
     title = (
         "Operations against the standard, closed jobs, everybody's hours without rework and changes"
     )

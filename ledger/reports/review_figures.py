@@ -4,7 +4,7 @@ A figure is explained by its parts: one job (or sponsor, supplier, month) with w
 average of fewer than five jobs is never shown without its range.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -36,13 +36,15 @@ class Part(Struct, frozen=True):
 class ReviewRow(Struct, frozen=True):
     """A row of a table: its name, by which it is explained, its other cells, its parts.
 
-    `is_sum` marks the row that adds the others up.
+    `is_sum` marks the row that adds the others up. `exact` has, by place, the hours that a cell
+    shows rounded: by them rows are added.
     """
 
     name: str
     cells: tuple[Datum, ...]
     parts: tuple[Part, ...] = ()
     is_sum: bool = False
+    exact: Mapping[int, Fraction] = {}
 
 
 class ReviewTable(Struct, frozen=True):
@@ -90,7 +92,7 @@ class ReviewTable(Struct, frozen=True):
             return self.rows
         rest = body[most:]
         cells = (
-            _added(row.cells[place] for row in rest) if head in self.adds else None
+            _added(rest, place) if head in self.adds else None
             for place, head in enumerate(self.heads[1:])
         )
         parts = tuple(part for row in rest for part in row.parts)
@@ -98,8 +100,12 @@ class ReviewTable(Struct, frozen=True):
         return (*body[:most], more, *(row for row in self.rows if row.is_sum))
 
 
-def _added(cells: Iterable[Datum]) -> Datum:
+def _added(rows: Sequence[ReviewRow], place: int) -> Datum:
     """The sum of cells of one kind; None where none has a figure."""
+    exact = [row.exact[place] for row in rows if place in row.exact]
+    if exact:
+        return half_up(sum(exact, Fraction(0)), 2)
+    cells = (row.cells[place] for row in rows)
     figures = [cell for cell in cells if isinstance(cell, Money | Decimal | int)]
     if not figures:
         return None
