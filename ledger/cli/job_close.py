@@ -85,15 +85,14 @@ def close(
 
 def brought_pairs(book: "Book", job: "Job") -> dict[str, str]:
     """What a closed job brought, for the screen that shows it; nothing of one that is open."""
-    from ledger.book.tables.income import CloseOutRow
+    from ledger.book.questions.income import closed_jobs
     from ledger.jobs.done import done_on
-    from ledger.jobs.jobs import state_of
     from ledger.jobs.payments import received_on
     from ledger.jobs.tax import before_tax
     from ledger.quotes.revisions import accepted
 
-    closed = book.last(CloseOutRow, job=job.key)
-    if closed is None or state_of(book, job) != "closed":
+    closed = next(iter(closed_jobs(book, job.key)), None)
+    if closed is None:
         return {}
     show, quote = book.currency.show, accepted(book, job)
     done = done_on(book, job, closed.price, Money(0))

@@ -57,11 +57,7 @@ def _past(book: Book) -> list[PastJobNear]:
 
 def _own(book: Book, hours: Decimal, job: Job) -> list[PastJobNear]:
     """The nearest of the closed jobs; only of these it is worked out what they brought."""
-    owner: Counter[int] = Counter()
-    worked: Counter[int] = Counter()
-    for row in work_on_jobs(book, book.today):
-        worked[row.job] += row.minutes
-        owner[row.job] += row.minutes if row.person == OWNER else 0
+    worked, owner = _minutes(book)
     closed = [one for one in closed_jobs(book) if one.job != job.key and owner[one.job]]
     closed.sort(key=lambda one: (abs(to_hours(worked[one.job]) - hours), one.number))
     pieces = []
@@ -76,15 +72,23 @@ def _own(book: Book, hours: Decimal, job: Job) -> list[PastJobNear]:
     return pieces
 
 
+def _minutes(book: Book) -> tuple[Counter[int], Counter[int]]:
+    """Everybody's minutes on each job, and the owner's: rework, changes and late ones in them."""
+    worked, owner = Counter[int](), Counter[int]()
+    for row in work_on_jobs(book, book.today):
+        worked[row.job] += row.minutes
+        owner[row.job] += row.minutes if row.person == OWNER else 0
+    return worked, owner
+
+
 def finished_pieces(book: Book) -> list[PricedPiece]:
     """The finished jobs with price, hours and description, for a rough price of the next piece.
 
-    Change orders are in both, price and hours.
+    Change orders are in both, price and hours, and rework is in the hours, as beside a price.
     """
+    worked, _ = _minutes(book)
     own = [
-        PricedPiece(
-            one.number, one.title, one.day, one.price, one.minutes + one.changes, _piece(book, one)
-        )
+        PricedPiece(one.number, one.title, one.day, one.price, worked[one.job], _piece(book, one))
         for one in closed_jobs(book)
     ]
     return [*priced_pieces(book), *own]

@@ -134,9 +134,15 @@ def save_past_jobs(book: Book, jobs: Sequence[PastJobRow]) -> int:
 
 
 def priced_pieces(book: Book) -> list[PricedPiece]:
-    """The past jobs with their hours and what is known of their prices, for a rough price."""
+    """The past jobs with all their hours and what is known of their prices, for a rough price."""
     return [
-        made_of(PricedPiece, past, job=past.number, piece=read_piece(past.title, book.units))
+        made_of(
+            PricedPiece,
+            past,
+            job=past.number,
+            minutes=past.worked,
+            piece=read_piece(past.title, book.units),
+        )
         for past in loaded_jobs(book)
     ]
 

@@ -120,3 +120,34 @@ def test_a_past_job_has_its_change_orders_in_price_and_hours(begun, new):
     assert "4,210.00  11.50" in row
     assert "also: bookcase" in row
     assert "bookcase     1  4,210.00   11.50" in shop("review", "2025").out
+
+
+@pytest.mark.parametrize("new", [[], ["--currency", "EUR", "--units", "mm", "--tax", "vat"]])
+def test_the_hours_of_a_past_job_are_the_same_on_the_telephone_and_beside_a_price(begun, new):
+    """6 h, 3 h on a change, 2 h of rework; 1 h of rework more once it was closed."""
+    shop = begun(
+        ["new", "--shop", "Quillhaven Workshop", *new],
+        ["shop", "set", "overhead_year=22000", "pay_year=56000"],
+        ["job", "new", "Ash stool", "--price", "500", "--hours", "6"],
+        ["quote", "draft", "stool"],
+        ["quote", "send", "stool"],
+        ["quote", "accept", "stool"],
+        ["job", "change", "stool", "one shelf more", "--price", "200", "--hours", "3"],
+        ["job", "change", "stool", "--approved", "CO-1"],
+        ["hours", "add", "stool", "asm", "6h"],
+        ["hours", "add", "stool", "asm", "3h", "--class", "change order"],
+        ["hours", "add", "stool", "asm", "2h", "--class", "rework", "--cause", "slip"],
+        ["job", "close", "stool"],
+        ["job", "new", "Probe", "--price", "900", "--hours", "10"],
+    )
+
+    def hours():
+        (row,) = [line for line in shop("job", "rough", "stool").out.splitlines() if "J-2" in line]
+        (near,) = json.loads(shop("price", "probe", "--json").out)["near"]
+        assert row.split()[3:5] == ["700.00", near["hours"]]
+        assert near["hours"] in shop("price", "probe").out
+        return [*json.loads(shop("job", "rough", "stool", "--json").out)["hours"], near["hours"]]
+
+    assert hours() == ["11.00", "11.00", "11.00"]
+    late = shop("hours", "add", "stool", "asm", "1h", "--class", "rework", "--after-close")
+    assert (late.code, hours()) == (0, ["12.00", "12.00", "12.00"])

@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from ledger.book import Book
-from ledger.book.questions.income import closed_jobs
 from ledger.book.tables.income import CloseOutRow
 from ledger.designs.model import Count, Design, Part
 from ledger.designs.store import save_design
@@ -95,7 +94,6 @@ def test_the_minutes_posted_are_the_minutes_logged(stool: Book) -> None:
     posted = stool.last(CloseOutRow)
     assert posted is not None
     assert posted.actual_minutes == 50
-    assert closed_jobs(stool)[0].minutes == 50
     taught = {lesson.operation: lesson.minutes for lesson in history(stool).lessons}
     assert (taught["ASM"], taught["MTG"]) == (20, 10)
 

@@ -136,7 +136,7 @@ def test_a_rough_price_knows_a_closed_job_by_its_design_and_size(closed: Book) -
     assert price.is_same_kind
     assert near.past.job == "J-2501"
     assert near.scaled == Money(28200)  # four times as large, so 1.41 × the price of a single piece
-    assert near.past.minutes == 90  # rework apart, as with past jobs
+    assert near.past.minutes == 120  # 90 of work and 30 of rework, as beside a price
 
 
 @pytest.mark.parametrize(

@@ -56,6 +56,7 @@ def test_what_is_not_known_of_a_job_is_none_and_never_nothing(book):
     assert (desk.price, desk.material, desk.is_total) == (Money(240000), None, True)
     assert (bookcase.material, bookcase.minutes, bookcase.is_total) == (Money(46800), 408, False)
     assert [one.price for one in priced_pieces(book)] == [None, Money(240000), Money(240000)]
+    assert priced_pieces(book)[0].minutes == 1290  # those in all, its rework in them
     pairs = [(job.worked, job.guessed) for job in (bench, desk, bookcase)]
     assert guesses(pairs).words == "Your guesses run 1.13 × (2 jobs)."
     assert guesses(pairs[2:]).words == ""

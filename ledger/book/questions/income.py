@@ -65,10 +65,9 @@ class Mark(NamedTuple):
 
 
 class Closed(NamedTuple):
-    """A job that is closed now: its price with change orders, its minutes without rework.
+    """A job that is closed now: its price with the change orders that stand, late ones in it.
 
-    `planned` are the hours of the plan as text, of which one sold by total has none; `changes` are
-    the minutes of its change orders, which are in no other.
+    `planned` are the hours of the plan as text, of which one sold by total has none.
     """
 
     job: int
@@ -76,9 +75,7 @@ class Closed(NamedTuple):
     title: str
     day: date
     price: Money
-    minutes: int
     planned: str
-    changes: int
 
 
 _CLOSED_NOW = f"""FROM close_out c JOIN job j ON j.id = c.job
@@ -88,14 +85,19 @@ WHERE c.id IN (SELECT max(id) FROM close_out WHERE {IN_FORCE} GROUP BY job)
     ORDER BY s.id DESC LIMIT 1) = 'closed'"""
 
 
-_CLOSED_JOBS = f"""SELECT j.id, j.number, j.title, c.day, c.price, c.actual_minutes,
-c.planned_hours, (SELECT coalesce(sum(minutes), 0) FROM work WHERE job = c.job
-  AND class = 'change_order' AND {IN_FORCE}) {_CLOSED_NOW} ORDER BY c.id"""
+_CHANGED_SINCE = f"""(SELECT coalesce(sum(o.price * ((s.{IN_FORCE}) - (s.deed < c.deed
+  AND s.deed NOT IN (SELECT reverses FROM deed WHERE reverses IS NOT NULL AND id < c.deed)))), 0)
+  FROM change_order o JOIN change_state s ON s.change_order = o.id AND s.state = 'approved'
+  WHERE o.job = c.job)"""
+"""What a credit note, or what was taken back, made of the price after a job was closed."""
+
+_CLOSED_JOBS = f"""SELECT j.id, j.number, j.title, c.day, c.price + {_CHANGED_SINCE},
+c.planned_hours {_CLOSED_NOW} AND c.job = coalesce(:job, c.job) ORDER BY c.id"""
 
 
-def closed_jobs(book: Book) -> list[Closed]:
-    """The jobs closed now with what they were closed with, oldest first."""
-    return book.query_as(Closed, _CLOSED_JOBS)
+def closed_jobs(book: Book, job: int | None = None) -> list[Closed]:
+    """The jobs closed now, or the one of them, oldest first."""
+    return book.query_as(Closed, _CLOSED_JOBS, job=job)
 
 
 _THEN = (
