@@ -86,7 +86,7 @@ WHERE c.id IN (SELECT max(id) FROM close_out WHERE {IN_FORCE} GROUP BY job)
 
 
 _CHANGED_SINCE = f"""(SELECT coalesce(sum(o.price * ((s.{IN_FORCE}) - (s.deed < c.deed
-  AND s.deed NOT IN (SELECT reverses FROM deed WHERE reverses IS NOT NULL AND id < c.deed)))), 0)
+  AND NOT EXISTS (SELECT 1 FROM deed WHERE reverses = s.deed AND id < c.deed)))), 0)
   FROM change_order o JOIN change_state s ON s.change_order = o.id AND s.state = 'approved'
   WHERE o.job = c.job)"""
 """What a credit note, or what was taken back, made of the price after a job was closed."""
