@@ -213,7 +213,18 @@ def doubts(book: Book, time_entry: TimeEntry, *, again: bool = False) -> Iterato
         yield from _overlaps(book, time_entry, person)
         if not again and _stands_already(book, time_entry, person):
             words = f"{time_entry.words} ({person})"
-            yield f"The same entry stands on {time_entry.day} already: {words}."
+            alone = _helpers_alone(book, time_entry) if person == OWNER else ""
+            yield f"The same entry stands on {time_entry.day} already: {words}.{alone}"
+
+
+def _helpers_alone(book: Book, time_entry: TimeEntry) -> str:
+    """How those are entered who worked beside the owner, where only the owner stands already."""
+    beside = [person for person in time_entry.people if person != OWNER]
+    if not beside or any(_stands_already(book, time_entry, person) for person in beside):
+        return ""
+    by = " and ".join(f'--by "{name}"' if " " in name else f"--by {name}" for name in beside)
+    several = ", an entry each" if len(beside) > 1 else ""
+    return f" --with enters the owner again; without the owner it is {by}{several}."
 
 
 def _overlaps(book: Book, time_entry: TimeEntry, person: str) -> Iterator[str]:

@@ -37,7 +37,7 @@ from ledger.labor.plan import (
     standing,
     worked_on_changes,
 )
-from ledger.labor.standards import Group, spoken_words, standards
+from ledger.labor.standards import Group, names_of, spoken_words, standards
 from ledger.measures.duration import to_hours
 from ledger.measures.money import Money
 from ledger.measures.rounding import half_up_whole
@@ -45,8 +45,10 @@ from ledger.measures.rounding import half_up_whole
 SHOP = "shop"
 """In place of a job: work for the shop itself."""
 
-CHANGES = "CO"
+CHANGES, CHANGES_NAME = "CO", "approved change orders"
 """The line of the hours of change orders that were approved; it is no operation."""
+
+_CHANGE_ORDERS = {CHANGES.casefold(), "change order", "change orders", CHANGES_NAME}
 
 type Waiting = Callable[[str], AbstractContextManager[object]]
 """Told in words what takes long, entered for as long as it lasts."""
@@ -84,7 +86,7 @@ def read_target(
     if not rest:
         return _on_job_at_hand(book, first, kind, line)
     try:
-        return _on_job(book, find_job(book, first), rest, kind)
+        return _on_job(book, find_job(book, first), rest, kind, line)
     except NotFound as unknown:
         task = " ".join(words)
         if kind in IN_ANY_WORDS and task.casefold() not in CONTENT_TASKS:
@@ -93,7 +95,7 @@ def read_target(
                 f' "{task}"'
             ) from None
         try:
-            return _on_job(book, _job_at_hand(book), task, kind)
+            return _on_job(book, _job_at_hand(book), task, kind, line)
         except NotFound:
             raise unknown from None
 
@@ -101,7 +103,7 @@ def read_target(
 def _on_job_at_hand(book: Book, word: str, kind: str, line: str) -> Target:
     """One word is what was done; where it is none and names a job, what was done is missing."""
     try:
-        return _on_job(book, _job_at_hand(book), word, kind)
+        return _on_job(book, _job_at_hand(book), word, kind, line)
     except NotFound:
         try:
             job = find_job(book, word)
@@ -123,13 +125,24 @@ def _an_operation_of(book: Book, job: Job) -> str:
     return (spoken_words(operation) or [code])[0].casefold() if operation else code
 
 
-def _on_job(book: Book, job: Job, words: str, kind: str) -> Target:
+def _on_job(book: Book, job: Job, words: str, kind: str, line: str) -> Target:
     def estimated() -> frozenset[str]:
         from ledger.jobs.estimated import estimated_operations  # most words fit one operation
 
         return estimated_operations(book, job)
 
-    return Target(job, *read_activity(book, words, kind, estimated))
+    if kind in IN_ANY_WORDS or not _is_line_of_changes(book, words):
+        return Target(job, *read_activity(book, words, kind, estimated))
+    said = line.format(f"{job.number} {_an_operation_of(book, job)}")
+    raise BadValue(
+        f"“{words}” is the line of approved change orders, no operation: say what was done, and"
+        f" --class change with it, for example: {said} --class change"
+    )
+
+
+def _is_line_of_changes(book: Book, words: str) -> bool:
+    said, known = words.strip().casefold(), standards(book).values()
+    return said in _CHANGE_ORDERS and not any(said in names_of(row) for row in known)
 
 
 def _job_at_hand(book: Book) -> Job:
@@ -373,7 +386,7 @@ def of_job(book: Book, job: Job, plan: JobPlan) -> JobHours:
     left += max(changed - worked, 0)
     if changed:
         hours[CHANGES], minutes[CHANGES] = to_hours(changed), worked
-    names = {row.code: row.name for row in known} | {CHANGES: "approved change orders"}
+    names = {row.code: row.name for row in known} | {CHANGES: CHANGES_NAME}
     lines = [
         HoursLine(key, names.get(key, "the whole group"), hours.get(key), done)
         for key, done in minutes.items()

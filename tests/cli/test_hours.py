@@ -375,3 +375,25 @@ def test_helpers_are_listed_with_what_an_hour_of_each_costs(begun, new, mark):
     )
     assert shop("hours", "helper", "owner").code == 1
     assert shop("hours", "helper", "Robin", "--cost", "3").code == 2
+
+
+@pytest.mark.parametrize("line", ["CO", "change orders"])
+def test_the_line_of_change_orders_is_no_operation_and_says_the_class(bed, line):
+    said = bed("hours", "add", "bed", line, "2h", on=ON)
+    assert (said.code, _minutes(bed)) == (1, [])
+    assert f"“{line}” is the line of approved change orders, no operation" in said.err
+    command = said.err.strip().rpartition("for example: benchledger ")[2]
+    assert command.startswith("hours add J-2507 ") and command.endswith(" 2h --class change")
+    assert bed(*command.split(), on=ON).code == 0
+    assert _minutes(bed) == [120]
+
+
+def test_helpers_beside_an_entry_of_the_owner_alone_are_entered_by_name(bed):
+    bed("hours", "add", "bed", "sand", "1h", on=ON)
+    asked = bed("hours", "add", "bed", "sand", "1h", "--with", "Ann", "--with", "Jo Lee", on=ON)
+    words = 'without the owner it is --by Ann and --by "Jo Lee", an entry each'
+    assert (asked.code, words in asked.err) == (1, True)
+    assert bed("hours", "add", "bed", "sand", "1h", "--by", "Ann", on=ON).code == 0
+    # now Ann's stands as well: all of it is the same entry twice
+    asked = bed("hours", "add", "bed", "sand", "1h", "--with", "Ann", on=ON)
+    assert (asked.code, "--by" in asked.err) == (1, False)
