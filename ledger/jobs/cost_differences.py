@@ -26,7 +26,7 @@ from ledger.jobs.answers import (
     kind_names,
 )
 from ledger.jobs.lines import OUTSIDE
-from ledger.jobs.other_costs import PRICE_RISE, line_named
+from ledger.jobs.other_costs import KIND_OF_LINE, PRICE_RISE, kind_of, line_named
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
 from ledger.measures.values import replace
@@ -262,15 +262,16 @@ def _others(
     for one in others:
         if one.kind != "tax":
             is_own = one.kind == "answered" and one.words in {driven, PRICE_RISE}
-            name = one.words if is_own else names.get(one.kind, OTHER)
+            name = one.words if is_own else names.get(kind_of(one), OTHER)
             planned[name] = planned.get(name, Money(0)) + one.cost
     for called, cost in missing:
         kind = DRIVEN if called == driven else called.partition(" ")[0]
+        kind = KIND_OF_LINE.get(called.partition(",")[0].casefold(), kind)
         name = names.get(kind, OTHER) if kind in COST_KINDS else OTHER
         name = PRICE_RISE if called == PRICE_RISE else name
         planned[name] = planned.get(name, Money(0)) - cost
     for row in noted:
-        name = PRICE_RISE if line_named(row) == PRICE_RISE else names.get(row.kind, OTHER)
+        name = PRICE_RISE if line_named(row) == PRICE_RISE else names.get(kind_of(row), OTHER)
         actual[name] = actual.get(name, Money(0)) + row.amount
     if bills:
         actual[OUTSIDE_WORK] = actual.get(OUTSIDE_WORK, Money(0)) + total(bills)

@@ -14,6 +14,7 @@ from ledger.costing.forgotten import IMPROVEMENT_TAX, forgettable
 from ledger.costing.sheet import CostLine, OtherCost
 from ledger.jobs.answers import (
     DRIVEN,
+    FEE,
     FREIGHT,
     answers_of,
     bills_of_others,
@@ -36,6 +37,9 @@ OTHER = "other"
 
 PRICE_RISE = "price rise"
 """The line of the list that the prices of what was bought answer."""
+
+KIND_OF_LINE = {"card fee": FEE}
+"""The kind of cost that a line of the list is, beside the lines that are another cost."""
 
 
 def other_costs(book: Book, job: Job, rules: PriceRules) -> tuple[OtherCost, ...]:
@@ -109,7 +113,7 @@ def costs_not_noted(
     """
     bills = bills_of_others(used)
     listed = {line.item for line in forgettable(units)}
-    kinds = {row.kind for row in actual if row.kind != OTHER} | ({OUTSIDE} if bills else set())
+    kinds = {*map(kind_of, actual), *([OUTSIDE] if bills else [])} - {OTHER}
     free = [row for row in actual if row.kind == OTHER and line_named(row) not in listed]
     wordless = sum(row.words.casefold() == OTHER for row in free)
     is_supplied = any(use.quantity and not is_bill_of_others(use) for use in used)
@@ -121,8 +125,8 @@ def costs_not_noted(
     for line in others:
         is_own = line.kind in {"answered", OTHER}
         name = line.words if is_own else line.kind
-        is_noted = line.kind in kinds
-        if is_own:
+        is_noted = kind_of(line) in kinds
+        if is_own and not is_noted:
             is_noted = met.get(name, False) or any(_is_called(row, name) for row in actual)
         if line.kind == OTHER and not is_noted and wordless:
             is_noted, wordless = True, wordless - 1
@@ -143,6 +147,12 @@ def _is_called(row: JobCost, name: str) -> bool:
     return bool(re.search(rf"(?<!\w){re.escape(name)}(?!\w)", row.words, re.IGNORECASE))
 
 
-def line_named(row: JobCost) -> str:
+def kind_of(cost: JobCost | OtherCost) -> str:
+    """The kind of a cost; an answer or another cost called by a line of the list has its kind."""
+    is_named = cost.kind in {"answered", OTHER}
+    return KIND_OF_LINE.get(line_named(cost), cost.kind) if is_named else cost.kind
+
+
+def line_named(row: JobCost | OtherCost) -> str:
     """The line of the list that another cost is called by, what was noted of it left out."""
     return row.words.partition(",")[0].casefold()

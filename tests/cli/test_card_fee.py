@@ -155,3 +155,30 @@ def test_a_surcharge_is_taken_once_and_only_of_a_payment_by_card(shop_of):
     shop("undo")
     assert json.loads(shop("job", "pay", "gate", "--json").out)["received"] == "0.00"
     assert json.loads(shop("job", "change", "gate", "--json").out) == []
+
+
+@pytest.mark.parametrize("new", [INCH, METRIC], ids=["dollar", "euro"])
+def test_an_answered_fee_stands_beside_the_fee_that_was_kept(begun, new):
+    """9.00 planned by the answer and 9.00 kept of the payment: both are fees."""
+    shop = begun(
+        list(new),
+        ["job", "new", "Gate", "--work", "repair 3h"],
+        ["job", "answer", "gate", "card fee=9"],
+        ["quote", "draft", "gate", "--price", "300"], ["quote", "send", "gate"],
+        ["quote", "accept", "gate"], ["hours", "add", "gate", "repair", "3h"],
+    )  # fmt: skip
+    close = ("job", "close", "gate", "--unlogged", "ADS=not done")
+    planned = json.loads(shop(*close, "--preview", "--json").out)
+    assert planned["not_noted"] == [{"name": "card fee", "planned": "9.00"}]
+    assert "fees" not in {row["name"] for row in planned["differences"]}
+
+    shop("job", "pay", "gate", "100", "--by", "card", "--fee", "9")
+    facts = json.loads(shop(*close, "--preview", "--json").out)
+    named = {row["name"] for row in facts["differences"]}
+    assert (facts["not_noted"], named & {"fees", "other costs"}) == ([], set())
+
+    shop("job", "add-cost", "gate", "card fee", "1", "2", "--actual")
+    shown = shop(*close).out
+    assert "Fees: 11.00 noted, 9.00 planned." in shown
+    assert "Other costs:" not in shown
+    assert "fees −2.00" in " ".join(shop("review").out.split())
