@@ -165,9 +165,17 @@ class Call(Struct, frozen=True):
         if self.function in ("ceil", "floor", "round") and len(values) == 1 and power:
             raise BadValue(
                 f"{quoted(self.text)} needs a step for {_KINDS[power]}; write for example"
-                f" {self.function}({values[0].text}, 1/16 in)."
+                f" {self.function}({self._stepped(power)})."
             )
         return power
+
+    def _stepped(self, power: int) -> str:
+        """What is rounded as it would be right: a length in steps, an area as a count."""
+        text = self.values[0].text
+        if power == 1:
+            return f"{text}, 1/16 in"
+        shown = text if isinstance(self.values[0], Name) else f"({text})"
+        return f"{shown}/(12 in * 12 in)), or in metric {self.function}({shown}/(1 m * 1 m)"
 
     def value(self, look_up: LookUp) -> Fraction:
         """What the function makes of its values; of an `if` only the branch taken."""

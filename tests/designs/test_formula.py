@@ -105,6 +105,26 @@ def test_rounding_a_length_needs_a_step_and_goes_to_it() -> None:
     assert "a step of more than zero" in refusal("floor(w, 0 in)")
 
 
+@pytest.mark.parametrize(
+    ("text", "inch", "metric"),
+    [
+        ("ceil(face)", 1, 1),
+        ("ceil(40 * face / 12)", 4, 1),  # 40 sq ft, 3.716 m²: 3.33 and 0.31 once by 12
+        ("floor(w * w - face)", 24, 2),  # 25 sq ft less one: 24 sq ft, 2.23 m²
+    ],
+)
+def test_an_area_is_rounded_as_the_refusal_says(text: str, inch: int, metric: int) -> None:
+    said = refusal(text)
+    assert f"“{text}” needs a step for an area; write for example " in said
+    offered = said.partition("for example ")[2].rstrip(".").split(", or in metric ")
+    assert [number(one) for one in offered] == [inch, metric]
+
+
+def test_a_length_is_rounded_as_the_refusal_says() -> None:
+    offered = refusal("ceil(w / 7)").partition("for example ")[2].rstrip(".")
+    assert inches(offered) == Fraction(138, 16)  # 60/7 in are 137.1 sixteenths
+
+
 def test_a_branch_that_is_not_taken_is_not_worked_out_but_its_kind_is_checked() -> None:
     assert number("if(n > 0, 1, 1 / (n - 9))") == 1
     assert "mixes a number and a length" in refusal("if(n > 0, 1, w)")
