@@ -15,6 +15,7 @@ from ledger.jobs.ahead import booked_ahead, free_time
 from ledger.jobs.answers import bills_of_others, to_give_out
 from ledger.jobs.changes import agreed_hours, changes
 from ledger.jobs.cost_differences import with_goods_of_others
+from ledger.jobs.jobs import SHUT, state_of
 from ledger.labor.plan import COUNTED
 from ledger.measures.duration import to_hours
 from ledger.measures.frozen import read_json
@@ -132,10 +133,11 @@ def work_ahead(book: Book) -> WorkAhead:
 class JobLeft(Struct, frozen=True):
     """A running job against what was priced: hours of all people, material at full value.
 
-    `agreed` are the hours that changes left of what was planned; None where they took none off.
+    `ahead` is None before a price is agreed and once the job is built. `agreed` are the hours that
+    changes left of what was planned; None where they took none off.
     """
 
-    ahead: JobAhead
+    ahead: JobAhead | None
     worked: Decimal
     priced: Decimal | None
     agreed: Decimal | None
@@ -154,21 +156,24 @@ class JobLeft(Struct, frozen=True):
         return [
             f"Worked {self.worked} h{hours}; material {currency.show(self.material)}"
             f"{material} is taken.",
-            self.ahead.words,
+            *([self.ahead.words] if self.ahead else ()),
         ]
 
     def as_json(self, currency: Currency) -> dict[str, Any]:
         """The hours, the material and the day as JSON."""
         hours = "hours_worked=worked hours_priced=priced hours_agreed=agreed"
+        ahead = self.ahead or JobAhead("", None, Decimal(0), None, None)
         return plain_fields(self, f"{hours} material material_priced", currency) | plain_fields(
-            self.ahead, _AHEAD
+            ahead, _AHEAD
         )
 
 
 def left_of(book: Book, job: Job) -> JobLeft | None:
-    """What is left of an agreed job that is not built yet; None for any other."""
+    """What was done and is left of a job till it is over; None where it is, or nothing began."""
     mine = next((one for one in work_ahead(book).jobs if one.number == job.number), None)
-    if mine is None:
+    taken = material_of_jobs(book, book.today, [job.key]).get(job.key)
+    minutes = sum(row.minutes for row in work_of_job(book, job.key) if row.kind in COUNTED)
+    if mine is None and (state_of(book, job) in SHUT or not (minutes or (taken and taken.full))):
         return None
     from ledger.quotes.revisions import accepted
     from ledger.reports.review_frozen import read_plan, read_points, read_sheet
@@ -178,9 +183,7 @@ def left_of(book: Book, job: Job) -> JobLeft | None:
     points, plan = read_sheet(frozen, read_points), read_sheet(frozen, read_plan)
     used = job_material(book, job.key)
     costs = with_goods_of_others(plan.costs, used) if plan else None
-    minutes = sum(row.minutes for row in work_of_job(book, job.key) if row.kind in COUNTED)
     priced = points.hours if points and points.hours else None
-    taken = material_of_jobs(book, book.today, [job.key]).get(job.key)
     return JobLeft(
         ahead=mine,
         worked=to_hours(minutes),

@@ -146,3 +146,27 @@ def test_a_job_says_that_its_design_has_a_newer_version_until_it_is_over(tiny, t
     assert "J-2511 is closed: this is priced anew, with today's prices. What it" in told
     assert "below the typical one" not in told
     assert command not in told
+
+
+def test_what_was_worked_and_taken_is_shown_until_the_job_is_closed(begun):
+    """4 of the 10 bottles at 5.50, 2 h of work: said after the handing over, not after closing."""
+    shop = begun(["new", "--shop", "Larkhollow", "--overhead", "21000", "--pay", "52000"])
+    shop("material", "load", "--starting").done()
+    shop("receipt", "add", "GLUE", "10", "5.50", "--from", "Reed").done()
+    shop("job", "new", "A", "--work", "repair 3h", "--use", "GLUE 10", "--price", "800",
+         "--hours", "4").done()  # fmt: skip
+    shop("stock", "issue", "A", "GLUE", "4").done()
+    shop("hours", "add", "A", "repair", "2h").done()
+    words = "Worked 2.00 h; material 22.00 is taken."
+    assert words in shop("job", "show", "A").done().out
+    for state in ("ready", "handed over"):
+        shop("job", "state", "A", state).done()
+        said = shop("job", "show", "A").done().out
+        assert words in said
+        assert "left, done about" not in said
+    ahead = shop("job", "show", "A", "--json").facts()["ahead"]
+    assert (ahead["hours_worked"], ahead["material"]) == ("2.00", "22.00")
+    assert (ahead["owner_hours_left"], ahead["done_about"]) == (None, None)
+    shop("job", "close", "A").done()
+    assert "Worked" not in shop("job", "show", "A").done().out
+    assert shop("job", "show", "A", "--json").facts()["ahead"] is None
