@@ -6,7 +6,8 @@ from ledger.book.tables.clients import Client
 from ledger.measures.money import Money, currency
 from ledger.papers.engine import print_paper
 from ledger.papers.quote import quote_paper
-from ledger.quotes.offer import QuoteDeliverable
+from ledger.quotes.offer import Maker, QuoteDeliverable
+from tests.papers.conftest import ReadBack
 
 CLIENT = Client(name="D. Marrow " * 12, address="4 Long Row | Larkspur Falls | ME 04099")
 HEADS = ("We assume", "Not included", "Please note", "What you get", "Payments")
@@ -77,3 +78,18 @@ def test_type_is_printed_at_its_size(offer_of, read_back):
 
 def test_a_quote_weighs_little(full_offer):
     assert len(print_paper(quote_paper(full_offer(3), None, "letter")).content) < 90_000
+
+
+@pytest.mark.parametrize("size", ["letter", "A4"])
+def test_an_address_is_copied_from_the_paper_as_it_was_typed(size, offer_of, inside_margins):
+    mail = "office.and.bench@larkhollow-joinery.example"  # of more letters than stand unbroken
+    word = "Wardrobe" * 30  # broken at the margin, with nothing in it that is not seen
+    line = QuoteDeliverable(word, Money(100), True)
+    offer = offer_of(maker=Maker("", "", mail), deliverables=(line,))
+    pdf = ReadBack(print_paper(quote_paper(offer, None, size)).content)
+    raw = "".join(page.get_textpage().get_text_bounded() for page in pdf.document)
+
+    assert mail in raw
+    assert word in raw.replace("\r\n", "")
+    assert "\u200b" not in raw
+    assert not inside_margins(pdf)
