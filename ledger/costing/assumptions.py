@@ -1,12 +1,13 @@
 """What a price takes for granted: panels glued up, joints nobody listed, lumber without waste."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
 from ledger.book.tables.materials import Material
 from ledger.costing.sheet import SheetHours
-from ledger.costing.woods import waste_advice
+from ledger.costing.woods import is_opaque, waste_advice
 from ledger.designs.built import Build, BuiltJoint
 from ledger.designs.counting import holes, pegs
 from ledger.designs.words import woods
@@ -25,6 +26,8 @@ def assumptions(
     yield from build.notes
     codes = {part.material for part in build.parts}
     yield from other_wood(title, (one for code, one in materials.items() if code in codes))
+    coats = dict.fromkeys(coat.material for coat in build.finish)
+    yield from not_painted(title, (materials[code] for code in coats if code in materials))
     for joint in build.joints:
         if joint.is_assumed:
             lines = [line for line in hours if f"assumed for {joint.note}" in line.basis]
@@ -70,3 +73,17 @@ def other_wood(title: str, used: Iterable[Material]) -> Iterator[str]:
                 f" {'; '.join(names)}."
                 f" A design that names {wood} mends it."
             )
+
+
+_PAINT = re.compile(r"(?<!no )(?<!not )\b(paint(ed)?|enamell?ed|enamel)\b", re.IGNORECASE)
+
+
+def not_painted(title: str, used: Iterable[Material]) -> Iterator[str]:
+    """A paint that a title asks for, where every finish used is a clear one."""
+    coats = [one for one in used if one.kind == "finish"]
+    if coats and _PAINT.search(title) and not any(is_opaque(one) for one in coats):
+        yield (
+            f"Paint is asked for, and the finish in this price is clear:"
+            f" {'; '.join(one.name for one in coats)}. Primer, paint and their hours are not in it."
+            " A design whose finish is paint mends it."
+        )

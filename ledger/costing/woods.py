@@ -92,9 +92,13 @@ def wood_density(name: str) -> Density | None:
 def is_painted(build: Build, materials: Mapping[str, Material]) -> bool:
     """Whether a piece gets an opaque finish: its tag says so, or the name of a coat."""
     return "painted" in build.tags or any(
-        coat.material in materials and _OPAQUE.search(materials[coat.material].name)
-        for coat in build.finish
+        coat.material in materials and is_opaque(materials[coat.material]) for coat in build.finish
     )
+
+
+def is_opaque(finish: Material) -> bool:
+    """Whether a finish hides the wood, as its name says."""
+    return _OPAQUE.search(finish.name) is not None
 
 
 def density_of(material: Material) -> Density | None:

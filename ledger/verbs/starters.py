@@ -6,7 +6,7 @@ from msgspec import Struct
 
 from ledger.book import Book
 from ledger.book.tables.ground import Job
-from ledger.costing.assumptions import other_wood
+from ledger.costing.assumptions import not_painted, other_wood
 from ledger.costing.lumber import board_faults
 from ledger.costing.sheet import CostSheet
 from ledger.costing.spread import PriceRange
@@ -247,7 +247,11 @@ def _priced(
         hours=spread,
         made_of=tuple(one.name for one in used if one.kind in ("lumber", "sheet", "finish")),
         starting=tuple(sorted(one.code for one in used if prices[one.code].is_starting)),
-        notes=(*other_wood(read.words, used), *unpaid_helper(book, sheet.rates, sheet.hours)),
+        notes=(
+            *other_wood(read.words, used),
+            *not_painted(read.words, used),
+            *unpaid_helper(book, sheet.rates, sheet.hours),
+        ),
     )
 
 

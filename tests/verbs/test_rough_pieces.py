@@ -120,6 +120,22 @@ def test_a_starter_says_its_wood_and_finish_and_where_another_wood_is_asked_for(
     assert [note.partition(" ")[0] for note in walnut.notes if "oak" in note] == ["Walnut"]
 
 
+@pytest.mark.parametrize(
+    ("phrase", "said"),
+    [
+        ("birch bookcase 8 ft by 7 ft, painted", True),
+        ("bookcase 8 ft by 7 ft, clear lacquer", False),
+        ("built-in 8 ft by 7 ft, painted", False),  # its starter is primed and enameled
+    ],
+)
+def test_a_painted_piece_priced_with_a_clear_finish_says_so(
+    tmp_path: Path, phrase: str, said: bool
+) -> None:
+    notes = " ".join(priced(tmp_path, phrase).notes)
+    clear = "Paint is asked for, and the finish in this price is clear: Waterborne satin topcoat."
+    assert (clear in notes, "Primer, paint and their hours are not in it" in notes) == (said, said)
+
+
 def test_a_past_price_of_six_is_a_sixth_for_one() -> None:
     past = PricedPiece(
         "J-1", "Six chairs", DAY, Money(600000), 3600, read_piece("Six chairs", "inch")
