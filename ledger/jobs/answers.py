@@ -57,13 +57,16 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
     Raises:
         NotFound: no line of the list is called so.
         BadValue: a negative amount.
-        NotAllowed: it is freight or driving, which is planned as a cost already.
+        NotAllowed: it is freight or driving, which is planned as a cost already, or sales tax that
+            the prices of the job's material have in them.
     """
     from ledger.costing.forgotten import find_item  # it brings all of a cost sheet along
 
     line = find_item(item, book.units)
     if amount < Money(0):
         raise BadValue(f"“{line.item}” may cost 0 or more; a cost below zero is none.")
+    if amount:
+        _require_not_in_prices(book, job, line.item)
     kind = DRIVEN if line.item == driving(book.units).many else line.item
     planned = total(_planned(book, job, kind)) if kind in COUNTED_ONCE else Money(0)
     if amount and planned:
@@ -75,6 +78,17 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
     with book.entry("job answer", f"{job.number} {line.item} {book.currency.show(amount)}"):
         book.post(JobAnswer(job=job.key, item=line.item, amount=amount, words=words))
     return line.item
+
+
+def _require_not_in_prices(book: Book, job: Job, item: str) -> None:
+    from ledger.jobs.pricing import is_tax_priced  # it brings all of a cost sheet along
+
+    if item == "sales tax" and is_tax_priced(book, job):
+        raise NotAllowed(
+            f"The price of {job.number} has the tax on its material in it already; it counts once."
+            " Tax beyond that is planned as a cost: benchledger job add-cost"
+            f' {job.number} "{item}" 1 AMOUNT'
+        )
 
 
 def count_doubt(book: Book, job: Job, typed: Iterable[tuple[str, Money]]) -> str:

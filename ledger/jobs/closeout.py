@@ -18,6 +18,7 @@ from ledger.book.questions.income import Rework, hired, rework_of
 from ledger.book.questions.labor import WorkSum, work_of_job
 from ledger.book.questions.progress import fewer_minutes
 from ledger.book.questions.stock import JobUse
+from ledger.book.tables.answers import JobCost
 from ledger.book.tables.estimates import ForetoldRow
 from ledger.book.tables.ground import Job, JobState
 from ledger.book.tables.income import CloseOutRow
@@ -41,6 +42,8 @@ from ledger.jobs.cost_differences import (
     CostDifferences,
     cost_differences,
     planned_costs,
+    tax_noted,
+    tax_planned,
     with_goods_of_others,
     with_planned_tax,
 )
@@ -175,7 +178,7 @@ def take_account(
             total(use.freight for use in used),
             total(use.freight_lost for use in used),
         ),
-        tax=_tax(sheet, used, after.done),
+        tax=_tax(sheet, used, after.done, noted),
         hours=_hours(book, sheet, work),
         labor=_labor(sheet, after.done),
         helper=_helper(sheet, after.done),
@@ -316,9 +319,11 @@ def reopen_job(book: Book, job: Job, why: str) -> None:
         set_state(book, job, before, why=why.strip())
 
 
-def _tax(sheet: CostSheet, used: Iterable[JobUse], done: Done) -> TaxDifference:
-    planned = total(one.cost for one in sheet.others if one.kind == "tax")
-    return TaxDifference(planned, total(use.tax for use in used) + done.use_tax)
+def _tax(
+    sheet: CostSheet, used: Iterable[JobUse], done: Done, noted: Iterable[JobCost]
+) -> TaxDifference:
+    paid = total(use.tax for use in used) + total(r.amount for r in tax_noted(sheet.others, noted))
+    return TaxDifference(tax_planned(sheet.others), paid + done.use_tax)
 
 
 def _labor(sheet: CostSheet, done: Done) -> Variance:

@@ -26,7 +26,7 @@ from ledger.jobs.answers import (
     kind_names,
 )
 from ledger.jobs.lines import OUTSIDE
-from ledger.jobs.other_costs import KIND_OF_LINE, PRICE_RISE, kind_of, line_named
+from ledger.jobs.other_costs import PRICE_RISE, TAX, kind_named, kind_of, line_named
 from ledger.measures.driving import driving
 from ledger.measures.money import Money, total
 from ledger.measures.values import replace
@@ -114,12 +114,22 @@ class CostDifferences(Struct, frozen=True):
         return total(line.amount for line in self.lines if line.name == name)
 
 
+def tax_planned(others: Iterable[OtherCost]) -> Money:
+    """The tax that a plan has on a line of its own: worked out or answered."""
+    return total(one.cost for one in others if kind_of(one) == TAX)
+
+
+def tax_noted(others: Iterable[OtherCost], noted: Iterable[JobCost]) -> list[JobCost]:
+    """The tax that was noted as a cost where the plan has a line of it; else it is any cost."""
+    return [row for row in noted if kind_of(row) == TAX] if tax_planned(others) else []
+
+
 def with_planned_tax(used: Iterable[JobUse], others: Iterable[OtherCost]) -> list[JobUse]:
     """What a job took, its tax told only where the plan has a line for it; else it is a price's.
 
     Tax and freight on a bill of others are part of it, and none of material.
     """
-    has_line, none = any(one.kind == "tax" for one in others), Money(0)
+    has_line, none = bool(tax_planned(others)), Money(0)
     return [
         use._replace(tax=none, freight=none, freight_lost=none)
         if is_bill_of_others(use)
@@ -193,7 +203,9 @@ def cost_differences(
     if not is_helped:
         helper, not_noted = Money(0), (*missing, (HELPER, plan.helper))
     freight, paid_tax = total(use.freight for use in used), total(use.tax for use in used)
-    planned_tax = total(one.cost for one in plan.others if one.kind == "tax")
+    planned_tax, taxes = tax_planned(plan.others), tax_noted(plan.others, noted)
+    name = MATERIAL_TAX if planned_tax else USE_TAX
+    planned_tax -= total(cost for called, cost in missing if kind_named(called) == TAX)
     goods = plan.goods - total(cost for _, cost in not_taken)
     material = CostDifference(
         MATERIAL,
@@ -205,11 +217,14 @@ def cost_differences(
             ("offcuts kept", -done.credit),
         ),
     )
-    bills = bills_of_others(used)
-    lines = [material, CostDifference(HELPER, helper, done.helper),
-             *_others(plan.others, noted, missing, units, bills),
-             CostDifference(MATERIAL_TAX if planned_tax else USE_TAX, planned_tax,
-                            done.use_tax + paid_tax)]  # fmt: skip
+    bills, rest = bills_of_others(used), [row for row in noted if row not in taxes]
+    paid_tax += done.use_tax + total(row.amount for row in taxes)
+    lines = [
+        material,
+        CostDifference(HELPER, helper, done.helper),
+        *_others(plan.others, rest, missing, units, bills),
+        CostDifference(name, planned_tax, paid_tax),
+    ]
     return CostDifferences(
         tuple(line for line in lines if line.planned or line.actual or line.amount),
         not_taken,
@@ -260,13 +275,15 @@ def _others(
     planned: dict[str, Money] = {}
     actual: dict[str, Money] = {}
     for one in others:
-        if one.kind != "tax":
+        if kind_of(one) != TAX:
             is_own = one.kind == "answered" and one.words in {driven, PRICE_RISE}
             name = one.words if is_own else names.get(kind_of(one), OTHER)
             planned[name] = planned.get(name, Money(0)) + one.cost
     for called, cost in missing:
         kind = DRIVEN if called == driven else called.partition(" ")[0]
-        kind = KIND_OF_LINE.get(called.partition(",")[0].casefold(), kind)
+        kind = kind_named(called) or kind
+        if kind == TAX:
+            continue
         name = names.get(kind, OTHER) if kind in COST_KINDS else OTHER
         name = PRICE_RISE if called == PRICE_RISE else name
         planned[name] = planned.get(name, Money(0)) - cost

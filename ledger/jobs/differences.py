@@ -73,7 +73,7 @@ class FreightDifference(Struct, frozen=True):
 
 
 class TaxDifference(Struct, frozen=True):
-    """Tax that the plan has on the material of an improvement, and what was paid and is owed."""
+    """Tax that the plan has on a line of its own, and what was paid and is owed."""
 
     planned: Money
     actual: Money

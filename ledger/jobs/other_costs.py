@@ -38,7 +38,10 @@ OTHER = "other"
 PRICE_RISE = "price rise"
 """The line of the list that the prices of what was bought answer."""
 
-KIND_OF_LINE = {"card fee": FEE}
+SALES_TAX, TAX = "sales tax", "tax"
+"""The line of the list that the tax on what was bought answers, and the kind of such a cost."""
+
+KIND_OF_LINE = {"card fee": FEE, SALES_TAX: TAX}
 """The kind of cost that a line of the list is, beside the lines that are another cost."""
 
 
@@ -81,7 +84,7 @@ def improvement_tax(
     bearing = [line.cash for line in lines if _bears_tax(book, made, line)]
     amount = total(sales_tax(cash, rate, book.currency) for cash in bearing)
     words = f"{show_share(rate)} of {book.currency.show(total(bearing))}, by line"
-    return (OtherCost("tax", IMPROVEMENT_TAX, words, amount, amount),)
+    return (OtherCost(TAX, IMPROVEMENT_TAX, words, amount, amount),)
 
 
 def _bears_tax(book: Book, made: Assembled, line: CostLine) -> bool:
@@ -108,8 +111,8 @@ def costs_not_noted(
     Of the work of others, each a bill of its own, what is planned beyond what is noted counts too,
     as long as fewer bills were noted than planned. The tax on an improvement is left out: it is
     worked out from what was used. The bills of others that are among the goods `used` are noted,
-    and a price rise where there is material among them, for it is in what that cost. Rework is
-    noted where hours or material of it are: `is_reworked`.
+    and a price rise and answered tax where there is material among them, for both are in what that
+    cost. Rework is noted where hours or material of it are: `is_reworked`.
     """
     bills = bills_of_others(used)
     listed = {line.item for line in forgettable(units)}
@@ -118,8 +121,8 @@ def costs_not_noted(
     wordless = sum(row.words.casefold() == OTHER for row in free)
     is_supplied = any(use.quantity and not is_bill_of_others(use) for use in used)
     met = {
-        REWORK: is_reworked, PRICE_RISE: is_supplied, driving(units).many: DRIVEN in kinds,
-        OTHER: bool(free),
+        REWORK: is_reworked, PRICE_RISE: is_supplied, SALES_TAX: is_supplied,
+        driving(units).many: DRIVEN in kinds, OTHER: bool(free),
     }  # fmt: skip
     planned: dict[str, Money] = {}
     for line in others:
@@ -130,7 +133,7 @@ def costs_not_noted(
             is_noted = met.get(name, False) or any(_is_called(row, name) for row in actual)
         if line.kind == OTHER and not is_noted and wordless:
             is_noted, wordless = True, wordless - 1
-        if line.cost and line.kind != "tax" and not is_noted:
+        if line.cost and line.kind != TAX and not is_noted:
             named = driving(units).many if name == DRIVEN else name
             planned[named] = planned.get(named, Money(0)) + line.cost
     bought = [line for line in others if line.kind == OUTSIDE and line.cost]
@@ -150,9 +153,14 @@ def _is_called(row: JobCost, name: str) -> bool:
 def kind_of(cost: JobCost | OtherCost) -> str:
     """The kind of a cost; an answer or another cost called by a line of the list has its kind."""
     is_named = cost.kind in {"answered", OTHER}
-    return KIND_OF_LINE.get(line_named(cost), cost.kind) if is_named else cost.kind
+    return (is_named and kind_named(cost.words)) or cost.kind
 
 
-def line_named(row: JobCost | OtherCost) -> str:
+def kind_named(words: str) -> str:
+    """The kind of cost that words name a line of the list of; nothing where it is another cost."""
+    return KIND_OF_LINE.get(words.partition(",")[0].casefold(), "")
+
+
+def line_named(row: JobCost) -> str:
     """The line of the list that another cost is called by, what was noted of it left out."""
     return row.words.partition(",")[0].casefold()

@@ -26,7 +26,7 @@ from ledger.costing.taken import Taken, net_area
 from ledger.costing.takeoff import Allowances, needed, take_off
 from ledger.cutting.layout import proof_words
 from ledger.designs.built import BuiltCount
-from ledger.errors import NotAllowed
+from ledger.errors import LedgerError, NotAllowed
 from ledger.jobs.agreed_total import at_agreed_price, guess_of, notes_of
 from ledger.jobs.answers import answers_of, counts_of, given_out, planned_freight
 from ledger.jobs.assembling import ORDERS, Assembled, assemble, newer_version_note, over_note
@@ -288,6 +288,19 @@ def _is_tax_inside(made: Assembled, lines: Sequence[CostLine]) -> bool:
     """Whether tax that stays a cost is inside the price of any line."""
     prices = [made.prices[line.item] for line in lines if line.item in made.prices]
     return any(price.tax is None or price.tax for price in prices)
+
+
+def is_tax_priced(book: Book, job: Job) -> bool:
+    """Whether a job's price has tax that stays a cost: inside its material, or beside it."""
+    try:
+        with book.read_ahead():
+            made = assemble(book, job)
+            lines = _lines(book, job, made)
+    except LedgerError:  # it has no price yet
+        return False
+    return _is_tax_inside(made, lines) or any(
+        one.cost for one in improvement_tax(book, job, made, lines)
+    )
 
 
 def _noted(price: CostPrice) -> str:
