@@ -35,7 +35,7 @@ from ledger.jobs.estimate import drivers_of, estimate
 from ledger.jobs.lines import OUTSIDE, line_counts, operations_of, total_of
 from ledger.jobs.near import near_jobs
 from ledger.jobs.open_items import old_counts, order_items, prices_of_others, small_job_admin
-from ledger.jobs.other_costs import improvement_tax, other_costs
+from ledger.jobs.other_costs import SALES_TAX, improvement_tax, other_costs
 from ledger.jobs.pieces import step_of
 from ledger.jobs.plans import MaterialLayout, Progress, kept_layout, outgrown
 from ledger.jobs.price_rules import rules_of, short_price, unpaid_helper
@@ -295,12 +295,14 @@ def is_tax_priced(book: Book, job: Job) -> bool:
     try:
         with book.read_ahead():
             made = assemble(book, job)
-            lines = _lines(book, job, made)
+            return _has_tax(book, job, made, _lines(book, job, made))
     except LedgerError:  # it has no price yet
         return False
-    return _is_tax_inside(made, lines) or any(
-        one.cost for one in improvement_tax(book, job, made, lines)
-    )
+
+
+def _has_tax(book: Book, job: Job, made: Assembled, lines: Sequence[CostLine]) -> bool:
+    beside = improvement_tax(book, job, made, lines)
+    return _is_tax_inside(made, lines) or any(one.cost for one in beside)
 
 
 def _noted(price: CostPrice) -> str:
@@ -370,6 +372,13 @@ def _warnings(
     )
     if old:
         warnings.append(f"Prices older than {stale} days: {', '.join(old)}.")
+    answered = answers_of(book, job).get(SALES_TAX, (Money(0), ""))[0]
+    if answered and _has_tax(book, job, made, lines):
+        warnings.append(
+            f"{book.currency.show(answered)} of sales tax is answered, and the price has the tax on"
+            " its material in it already; it counts once. Take the answer out: benchledger job"
+            f' answer {job.number} "{SALES_TAX}" 0'
+        )
     used = {line.item for line in lines} & made.prices.keys()
     if starting := sorted(code for code in used if made.prices[code].is_starting):
         codes = ", ".join(starting)

@@ -78,3 +78,15 @@ def test_tax_that_is_in_the_prices_is_not_answered_too(gate):
     assert (refused.code, "it counts once" in " ".join(refused.err.split())) == (1, True)
     assert gate("job", "answer", "stool", "sales tax=0").code == 0
     assert gate("job", "answer", "stool", "parking=7").code == 0
+
+
+def test_tax_that_came_into_the_prices_after_its_answer_is_said(gate):
+    gate("job", "answer", "gate", "sales tax=7")
+    before = " ".join(gate("price", "gate").out.split())
+    gate("shop", "set", "material_tax=7 %")
+    gate("material", "load", "t.csv")
+    gate("material", "price", "GLUE", "10")
+    after = " ".join(gate("price", "gate").out.split())
+
+    words = "7.00 of sales tax is answered, and the price has the tax on its material in it already"
+    assert (words in before, words in after) == (False, True)
