@@ -44,6 +44,7 @@ from ledger.jobs.cost_differences import (
     planned_costs,
     tax_noted,
     tax_planned,
+    with_consumables,
     with_goods_of_others,
     with_planned_tax,
 )
@@ -161,7 +162,7 @@ def take_account(
     noted = costs_of(book, job, "actual")
     after = account_afterwards(done_with(book, job, work, used, noted, price, changes), sheet.rates)
     planned = planned_costs(sheet)
-    plan = with_goods_of_others(planned, used)
+    plan = with_consumables(with_goods_of_others(planned, used), used, noted)
     missing = () if is_canceled else costs_not_noted(
         plan.others, sheet.units, sheet.currency, noted, used, is_reworked=bool(after.rework)
     )  # fmt: skip

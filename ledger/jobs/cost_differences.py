@@ -26,9 +26,16 @@ from ledger.jobs.answers import (
     kind_names,
 )
 from ledger.jobs.lines import OUTSIDE
-from ledger.jobs.other_costs import PRICE_RISE, TAX, kind_named, kind_of, line_named
+from ledger.jobs.other_costs import (
+    PRICE_RISE,
+    TAX,
+    is_consumables,
+    kind_named,
+    kind_of,
+    line_named,
+)
 from ledger.measures.driving import driving
-from ledger.measures.money import Money, total
+from ledger.measures.money import Money, split, total
 from ledger.measures.values import replace
 
 type NamedAmounts = tuple[tuple[str, Money], ...]
@@ -36,6 +43,9 @@ type NamedAmounts = tuple[tuple[str, Money], ...]
 MATERIAL, HELPER, OTHER, USE_TAX = "material", "helper", "other costs", "use tax"
 MATERIAL_TAX = "tax on material"
 """The line of tax where the plan had one: what was paid with the goods and the use tax owed."""
+
+CONSUMED = frozenset({"abrasive", "adhesive", "supply"})
+"""Categories of goods that are consumables."""
 
 
 class PlannedCosts(Struct, frozen=True):
@@ -177,6 +187,33 @@ def with_goods_of_others(plan: PlannedCosts, used: Iterable[JobUse]) -> PlannedC
         plan,
         material=[*plan.material, *((one.words, one.words, one.cost) for one in goods)],
         others=[one for one in plan.others if one not in goods],
+    )
+
+
+def with_consumables(
+    plan: PlannedCosts, used: Iterable[JobUse], noted: Iterable[JobCost]
+) -> PlannedCosts:
+    """The plan, with answered consumables among the material where they came as unplanned goods.
+
+    What was planned is divided among such goods by their cost; not where it was noted as a cost.
+    """
+    lines = [one for one in plan.others if is_consumables(one)]
+    there = {item.casefold() for item, _, _ in plan.material}
+    goods: dict[str, tuple[str, int]] = {}
+    for use in used:
+        item = use.material or use.words
+        is_planned = item.casefold() in there or use.source == "offcut"
+        if use.category in CONSUMED and not is_planned and use.full > Money(0):
+            goods[item] = use.words, goods.get(item, ("", 0))[1] + use.full.minor
+    if not lines or not goods or any(is_consumables(row) for row in noted):
+        return plan
+    shares = split(total(one.cost for one in lines), [worth for _, worth in goods.values()])
+    came = [(item, words, share)
+            for (item, (words, _)), share in zip(goods.items(), shares, strict=True)]  # fmt: skip
+    return replace(
+        plan,
+        material=[*plan.material, *came],
+        others=[one for one in plan.others if one not in lines],
     )
 
 

@@ -91,7 +91,8 @@ def material_differences(
 ) -> tuple[MaterialDifference, ...]:
     """The plan's needs beside what the job took, by material; what was not planned comes last.
 
-    `of_others` is the planned work of others that came as goods of its name: as much as came.
+    `of_others` is the planned work of others that came as goods of its name, and what answered
+    consumables came as: as much as came.
     """
     ordered = {words.casefold(): cost for _, words, cost in of_others}
     needs = {need.item: need for need in needs_of(lines)}

@@ -41,6 +41,9 @@ PRICE_RISE = "price rise"
 SALES_TAX, TAX = "sales tax", "tax"
 """The line of the list that the tax on what was bought answers, and the kind of such a cost."""
 
+CONSUMABLES = "consumables"
+"""The line of the list that goods like glue, tape and discs answer where none was planned."""
+
 KIND_OF_LINE = {"card fee": FEE, SALES_TAX: TAX}
 """The kind of cost that a line of the list is, beside the lines that are another cost."""
 
@@ -145,7 +148,7 @@ def costs_not_noted(
     return tuple(planned.items())
 
 
-def _is_called(row: JobCost, name: str) -> bool:
+def _is_called(row: JobCost | OtherCost, name: str) -> bool:
     """Whether the words of a cost have a name among them, as whole words."""
     return bool(re.search(rf"(?<!\w){re.escape(name)}(?!\w)", row.words, re.IGNORECASE))
 
@@ -154,6 +157,11 @@ def kind_of(cost: JobCost | OtherCost) -> str:
     """The kind of a cost; an answer or another cost called by a line of the list has its kind."""
     is_named = cost.kind in {"answered", OTHER}
     return (is_named and kind_named(cost.words)) or cost.kind
+
+
+def is_consumables(cost: JobCost | OtherCost) -> bool:
+    """Whether it is an answer or another cost that is called consumables."""
+    return cost.kind in {"answered", OTHER} and _is_called(cost, CONSUMABLES)
 
 
 def kind_named(words: str) -> str:

@@ -21,6 +21,7 @@ from ledger.jobs.closing_plan import plan_at_closing
 from ledger.jobs.cost_differences import (
     cost_differences,
     planned_costs,
+    with_consumables,
     with_goods_of_others,
     with_planned_tax,
 )
@@ -136,7 +137,7 @@ def _closed(
         cost, planned_hours = _typed_plan(book, job)
         return replace(one, typed_earned=price - cost, planned_owner_hours=planned_hours)
     taxed = with_planned_tax(used, plan.costs.others)
-    counted = with_goods_of_others(plan.costs, used)
+    counted = with_consumables(with_goods_of_others(plan.costs, used), used, noted)
     is_reworked = bool(done.rework_minutes or done.rework_material)
     missing = costs_not_noted(
         counted.others, book.units, book.currency, noted, used, is_reworked=is_reworked
