@@ -24,7 +24,7 @@ from ledger.reports.roll import COLUMNS, Roll, roll_between
 from ledger.reports.settled import LATE, REFUNDED, SENT_BACK, TO_CREDIT, OverAccount
 from ledger.reports.spend import Spend, other_costs_json, spend_between
 from ledger.stock.materials import materials
-from ledger.stock.prices import BASIS, with_tax
+from ledger.stock.prices import price_basis, with_tax
 
 
 class PriceChange(Struct, frozen=True):
@@ -62,6 +62,7 @@ class MonthReport(OverAccount, frozen=True):
     money_in: tuple[wip.PaidOnJob, ...]
     to_invoice: tuple[str, ...]
     price_changes: tuple[PriceChange, ...]
+    price_basis: str
     owner_minutes: int
     owner_minutes_on_jobs: int
     assumed_billable: Fraction
@@ -112,6 +113,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
         to_credit=tuple(credits_needed(book, until)),
         to_invoice=tuple(invoices_that_follow(book, first, until)),
         price_changes=largest_price_changes(book, month),
+        price_basis=price_basis(book),
         owner_minutes=hours.logged,
         owner_minutes_on_jobs=hours.on_jobs,
         assumed_billable=book.settings.billable,
@@ -121,7 +123,7 @@ def month_report(book: Book, month: Month) -> MonthReport:
 def largest_price_changes(book: Book, month: Month, most: int = 3) -> tuple[PriceChange, ...]:
     """The prices that changed most in the month, as a share of what they were.
 
-    Prices are costs, tax that stays a cost inside; where both were noted before tax, the rate of
+    Prices are costs as `price_basis` says; where both were noted before tax, the rate of
     the later one stands on both: another rate of tax alone is no other price.
     """
     known, digits = materials(book), book.currency.digits
@@ -189,7 +191,7 @@ def month_json(report: MonthReport) -> dict[str, Any]:
             for key, name in sums.items()
         },
         **plain_fields(report, "owner_minutes owner_minutes_on_jobs"),
-        "price_basis": BASIS,
+        "price_basis": f"cost: {report.price_basis}",
         **_details(report),
     }
 

@@ -30,9 +30,6 @@ from ledger.measures.quantity import Quantity
 from ledger.measures.rounding import half_up, trimmed
 from ledger.measures.spoken import as_typed
 
-BASIS = "cost: tax that stays a cost is inside, tax that is recovered and freight are not"
-"""The basis of every price, in words for whoever reads the figures."""
-
 
 def is_starting(source: str) -> bool:
     """Whether a price with this source is of the starting list."""
@@ -86,6 +83,20 @@ def rates_paid(book: Book) -> tuple[Fraction, ...]:
     own = shop.use_tax_rate
     sold = shop.tax_rate if shop.tax_standing == "sales_tax" else Fraction(0)
     return shop.material_tax, sold if own is None else own, sold
+
+
+def is_tax_inside(book: Book) -> bool:
+    """Whether the prices have the tax inside that the shop pays on purchases as a rule."""
+    return bool(purchase_tax(book)) or _is_tax_usual(book)
+
+
+def price_basis(book: Book) -> str:
+    """What tax is in the prices of the book, in words for whoever reads the figures."""
+    if is_tax_inside(book):
+        return "tax that stays a cost inside, freight not"
+    if book.settings.tax_standing == "vat":
+        return "before tax, which comes back; freight not inside"
+    return "as noted, before tax; tax and freight paid are in the lots alone"
 
 
 def pays_tax(book: Book) -> bool:

@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
+from openpyxl import load_workbook
 
 from ledger.book import close_month
 from ledger.book.questions.month import landed_by_month_and_supplier
@@ -15,10 +16,12 @@ from ledger.measures.day import Month
 from ledger.measures.money import Money
 from ledger.measures.quantity import Quantity
 from ledger.reports.month import month_json, month_report
+from ledger.reports.month_data import month_data
 from ledger.reports.roll import roll_by_material
 from ledger.stock import receive, value_on, withdraw
 from ledger.stock.documents import Document, DocumentLine
 from ledger.stock.materials import set_price
+from ledger.workbooks.writers.accountant import write_month
 
 MAY = Month(2025, 5)
 
@@ -134,6 +137,33 @@ def test_the_largest_price_changes_are_told_by_their_share(spring):
 
     told = [(change.code, str(change.after)) for change in changes]
     assert told == [("GLUE", "6.00"), ("EDGE78", "0.24"), ("BOLT", "1.50")]
+
+
+@pytest.mark.parametrize(
+    ("settings", "words"),
+    [
+        ({}, "as noted, before tax; tax and freight paid are in the lots alone"),
+        ({"material_tax": "7 %"}, "tax that stays a cost inside, freight not"),
+        ({"list_prices": "with_tax"}, "tax that stays a cost inside, freight not"),
+        ({"tax_standing": "exempt"}, "tax that stays a cost inside, freight not"),
+        ({"tax_standing": "vat", "material_tax": "7 %"},
+         "before tax, which comes back; freight not inside"),
+    ],
+)  # fmt: skip
+def test_the_workbook_says_what_tax_is_in_the_prices_that_changed(
+    spring, tmp_path, settings, words
+):
+    with spring.entry("shop set"):
+        for name, text in settings.items():
+            spring.set(name, text)
+    set_price(spring, "GLUE", Decimal("6.00"), day=date(2025, 6, 10))
+    june = Month(2025, 6)
+    report = month_report(spring, june)
+    path = write_month(report, month_data(spring, june), tmp_path / "june.xlsx")
+    cells = [cell for row in load_workbook(path)["Summary"].values for cell in row]
+
+    assert f"Largest price changes ({words})" in cells
+    assert month_json(report)["price_basis"] == f"cost: {words}"
 
 
 def test_the_open_job_stands_in_progress_with_its_material(spring):

@@ -185,7 +185,7 @@ def _prices(rows: Rows, report: MonthReport) -> None:
     if not report.price_changes:
         return
     price = padded(price_format(report.currency))
-    rows.subtitle("Largest price changes (tax that stays a cost inside, freight not)")
+    rows.subtitle(f"Largest price changes ({report.price_basis})")
     rows.headings(("material", "before", "after", "change", "from"), (2, 3, 4))
     for change in report.price_changes:
         share = half_up(change.share * 100, 1)
