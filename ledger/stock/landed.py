@@ -15,12 +15,14 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from ledger.book import Book
 from ledger.errors import NotAllowed
 from ledger.measures.money import Currency, Money, sales_tax, split, total
 from ledger.measures.rounding import half_up
 from ledger.measures.share import show_share
 from ledger.measures.values import replace
 from ledger.stock.documents import BEAR_TAX, ZERO, Document, DocumentLine
+from ledger.stock.prices import is_tax_inside
 
 
 class UseTax(Struct, frozen=True):
@@ -144,6 +146,23 @@ def rate_note(lines: Sequence[DocumentLine], rates: Sequence[Fraction]) -> str:
     return (
         f"tax is {share} % of the taxed goods; the book says {show_share(usual[0])}. Where the"
         " paper says so, leave it; else take it back, benchledger undo, and enter it again."
+    )
+
+
+def beside_price_note(book: Book, lines: Sequence[DocumentLine]) -> str:
+    """That tax which stays a cost of landed lines is in no price noted of them; else nothing."""
+    tax = total(line.own_tax for line in lines if line.material)
+    if not tax or is_tax_inside(book):
+        return ""
+    usual = ""
+    if book.settings.tax_standing != "vat":
+        usual = (
+            " Where you pay tax on all you buy and get none back, let it be put on your prices:"
+            " benchledger shop set material_tax=RATE"
+        )
+    return (
+        f"tax of {book.currency.show(tax)} is a cost of these goods alone, and not in the prices"
+        f" noted in the price list.{usual}"
     )
 
 

@@ -28,7 +28,7 @@ from ledger.measures.spoken import how_many
 from ledger.stock.credits import as_bought, give_credit
 from ledger.stock.documents import BEAR_TAX, OUTSIDE, ZERO, Document, DocumentLine, Share
 from ledger.stock.fair import check_free_goods
-from ledger.stock.landed import UseTax, land, rate_note, resale_note
+from ledger.stock.landed import UseTax, beside_price_note, land, rate_note, resale_note
 from ledger.stock.lots import Pool, post_issue, post_own_use
 from ledger.stock.materials import set_price, supplier_named
 from ledger.stock.prices import (
@@ -75,7 +75,11 @@ def receive(book: Book, document: Document) -> PostedReceipt:
         )
         lots: list[Lot] = []
         is_bought = document.kind == "bought"
-        warnings = [rate_note(landed, rates_paid(book))] if is_bought else []
+        warnings = (
+            [rate_note(landed, rates_paid(book)), beside_price_note(book, landed)]
+            if is_bought
+            else []
+        )
         for line in landed:
             row = book.post(_line(document, receipt.key, line))
             if document.kind == "credit":

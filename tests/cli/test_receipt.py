@@ -130,6 +130,31 @@ def test_freight_and_tax_go_with_the_goods(started):
         "5.00", "1.62", "33.62"]  # fmt: skip
 
 
+@pytest.mark.parametrize(
+    ("settings", "said", "advice", "price", "landed"),
+    [
+        (["material_tax=0 %"], True, True, "10.00", "10.70"),
+        (["material_tax=7 %"], False, False, "10.70", "10.70"),
+        (["list_prices=with_tax"], False, False, "10.70", "10.70"),
+        (["tax_standing=vat", "tax_rate=7 %"], True, False, "10.00", "10.70"),
+    ],
+)
+def test_tax_that_is_in_no_price_is_said_once_a_receipt(
+    started, settings, said, advice, price, landed
+):
+    """Two lines of 10.00 at 7 %: 0.70 each, 1.40 said once for both."""
+    assert started("shop", "set", *settings).code == 0
+    words = ("receipt", "add", "GLUE", "1", "10.00", "--and", "DISC5 1 at 10.00", "--from", "Reed")
+    told = " ".join(started(*words, "--tax", "1.40", "--tax-kind", "paid").done().err.split())
+    line = "tax of 1.40 is a cost of these goods alone, and not in the prices noted"
+    assert (told.count(line), "set material_tax=RATE" in told) == (said, advice)
+    shown = started("material", "show", "GLUE", "--json").facts()
+    receipt = started("receipt", "show", "R-101", "--json").facts()["lines"][0]
+    assert (shown["prices"][-1][1], receipt["landed"]) == (price, landed)
+    untaxed = started(*words, "--tax", "0").done().err
+    assert "is a cost of these goods alone" not in " ".join(untaxed.split())
+
+
 def test_a_receipt_without_tax_is_asked_about_where_purchases_have_it(started):
     words = ("receipt", "add", "GLUE", "2", "7.50", "--from", "Plainmoor Shop Supply")
     assert "no tax is on it" not in started(*words).err
