@@ -20,6 +20,8 @@ from ledger.measures.money import Money, grossed_up
 from ledger.measures.rounding import half_up
 from ledger.reports.review_quotes import FrozenPoints
 
+_NONE = Decimal(0)
+
 
 def read_sheet[T](frozen: bytes, read: Callable[[Mapping[str, Any]], T]) -> T | None:
     """What is read of a frozen cost sheet; None where there is none or it does not read."""
@@ -44,12 +46,25 @@ def owner_hours(body: Mapping[str, Any]) -> Decimal | None:
     return Decimal(body["totals"]["owner_hours"]) if body["hours"] else None
 
 
+def rework_hours(body: Mapping[str, Any]) -> Decimal:
+    """Everybody's hours of rework that a price on typical hours pays for beside its lines."""
+    totals = body["totals"]
+    hours = Decimal(totals["owner_hours"]) + Decimal(totals["helper_hours"])
+    return (
+        hours - sum(Decimal(row["estimate"]) for row in body["hours"]) if body["hours"] else _NONE
+    )
+
+
 class FrozenPlan(Struct, frozen=True):
-    """What a quote counted on: its costs, its lines of hours, and the owner's part of these."""
+    """What a quote counted on: its costs, its lines of hours, and the owner's hours of all.
+
+    `rework` are the hours that a price on typical hours pays for beside its lines.
+    """
 
     costs: PlannedCosts
     hours: tuple[LineOfPlan, ...]
     owner_hours: Decimal
+    rework: Decimal
 
 
 def read_plan(body: Mapping[str, Any]) -> FrozenPlan | None:
@@ -76,7 +91,7 @@ def read_plan(body: Mapping[str, Any]) -> FrozenPlan | None:
         LineOfPlan(row["operation"], row["name"], row["group"], Decimal(row["estimate"]),
                    Decimal(row["standard"])) for row in body["hours"]
     ]  # fmt: skip
-    return FrozenPlan(costs, tuple(lines), owner)
+    return FrozenPlan(costs, tuple(lines), owner, rework_hours(body))
 
 
 def read_points(body: Mapping[str, Any]) -> FrozenPoints:

@@ -33,12 +33,14 @@ ENDS = 5
 class HoursOfJob(Struct, frozen=True):
     """The hours a job was planned at, and what its own went into beside the work itself.
 
-    `planned` is in everybody's hours, None where none were; `is_guess` marks those of a job sold in
-    one sum. `changes` are minutes on change orders, for which approved ones were sold with
-    `sold`. `not_logged` are planned lines without hours, of which nobody said why.
+    `planned` is in everybody's hours, None where none were, `planned_rework` in them what a price
+    on typical hours pays for; `is_guess` marks those of a job sold in one sum. `changes` are
+    minutes on change orders, for which approved ones were sold with `sold`. `not_logged` are
+    planned lines without hours, of which nobody said why.
     """
 
     planned: Decimal | None = None
+    planned_rework: Decimal = Decimal(0)
     is_guess: bool = False
     changes: int = 0
     sold: int = 0

@@ -43,6 +43,7 @@ from ledger.reports.review_frozen import (
     read_plan,
     read_points,
     read_sheet,
+    rework_hours,
 )
 from ledger.reports.review_jobs import ClosedWork, HoursOfJob
 from ledger.reports.review_quotes import (
@@ -115,6 +116,8 @@ def _closed(
         agreed = total_of(book, job)
         planned, is_guess = to_hours(agreed.minutes) if agreed else planned, True
     lines = not_logged(plan.hours, hours) if plan else []
+    kept = None if plan or is_guess else read_sheet(plan_at_closing(book, job), rework_hours)
+    reworked = plan.rework if plan else kept or Decimal(0)
     one = ClosedWork(
         number=row.number,
         title=row.title,
@@ -122,7 +125,8 @@ def _closed(
         day=row.day,
         done=done,
         hours=HoursOfJob(
-            planned=planned or None,
+            planned=planned + reworked or None,
+            planned_rework=reworked,
             is_guess=is_guess,
             changes=sum(part.minutes for part in hours if part.kind == "change_order"),
             sold=sum(order.minutes for order in approved if order.price > Money(0)),

@@ -18,7 +18,7 @@ from ledger.reports.review_jobs import ClosedWork
 NAMED = 4
 """So many reasons are named in a line; the rest stands as other."""
 
-CHANGES, OTHER = "change orders", "other"
+CHANGES, OTHER, PLANNED_REWORK = "change orders", "other", "rework planned"
 UNBOOKED, UNLOGGED = "planned costs never booked", "planned hours never booked"
 """Perhaps no saving, only not noted: told last and never inside other."""
 
@@ -49,7 +49,7 @@ def hour_reasons(job: ClosedWork) -> list[tuple[str, Decimal]]:
     if hours.planned is None:
         return []
     rest = [(f"rework ({cause or 'no cause said'})", to_hours(m)) for cause, m in hours.rework]
-    rest += [(CHANGES, to_hours(hours.changes))]
+    rest += [(PLANNED_REWORK, -hours.planned_rework), (CHANGES, to_hours(hours.changes))]
     rest += [(UNLOGGED, -sum((h for _, h in hours.not_logged), Decimal(0)))]
     work = to_hours(job.minutes) - hours.planned - sum(h for _, h in rest)
     reasons = [("work", work), *rest]

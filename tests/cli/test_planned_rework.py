@@ -72,3 +72,6 @@ def test_the_review_tells_what_an_hour_was_planned_to_bring_alike(twins):
     # 800.00 ÷ 12.63, and the quoted price of 723.00 ÷ 12.63
     assert priced["totals"]["price"] == "723.00"
     assert planned == {"J-2501": "63.34", "J-2502": "57.24"}
+    # 11.50 h of work for 12.34 h and 0.29 h of rework; the parts add up to the whole
+    why = " ".join(said.split()).replace("\N{MINUS SIGN}", "-")
+    assert why.count("11.50 h for 12.63 planned: work -0.84, rework planned -0.29") == 2
