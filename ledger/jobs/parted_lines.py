@@ -77,14 +77,23 @@ def _begins(book: Book, typed: list[str], before: list[str]) -> bool:
         else:
             choose_operation(standards(book), name)
     except (NotFound, Ambiguous) as unsure:
-        end = next((at for at, word in enumerate(typed, 1) if word.endswith(",")), len(typed))
-        if isinstance(unsure, NotFound) and not is_line(typed[:end]):
+        if isinstance(unsure, NotFound) and not _may_be_slip(book, typed, name):
             return False
         raise BadValue(
             f"“{' '.join(typed)}” stands behind a line and may be a further one: {unsure} A note"
             f' is --note "{" ".join(typed)}".'
         ) from unsure
     return True
+
+
+def _may_be_slip(book: Book, typed: list[str], name: str) -> bool:
+    """Whether words may be meant as a line of a name that nothing has; many words are a note.
+
+    In "left protect 1" the further line is what ends the words.
+    """
+    end = next((at for at, word in enumerate(typed, 1) if word.endswith(",")), len(typed))
+    more = name.split()[1:]
+    return len(more) < 2 and is_line(typed[:end]) and not _is_operation(book, " ".join(more))
 
 
 def _is_operation(book: Book, name: str) -> bool:
