@@ -144,7 +144,7 @@ def _say_ahead(report: Today) -> None:
             ["from", ">booked", ">free", ""],
             [
                 [str(week.start), f"{week.booked} h", f"{week.free} h",
-                 voice.bar(float(week.booked / most)) or "off"]
+                 voice.bar(float(week.booked / most)) or ("" if week.free else "off")]
                 for week in ahead.weeks
             ],
         )  # fmt: skip
