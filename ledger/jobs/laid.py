@@ -53,9 +53,8 @@ class Filling(Struct, frozen=True):
     def first(self, amount: Money) -> dict[int, tuple[Money, Money]]:
         """How the first money of this amount lies: amount and tax in it by payment asked for."""
         parts: dict[int, tuple[Money, Money]] = {}
-        for one in sorted(
-            self.standing, key=lambda one: one.amount > _NONE
-        ):  # what went back first
+        # what went back comes first
+        for one in sorted(self.standing, key=lambda one: one.amount > _NONE):
             part = _part(one.tax, min(one.amount, amount), one.amount)
             came, tax = parts.get(one.due, (_NONE, _NONE))
             parts[one.due] = (came + min(one.amount, amount), tax + part)
