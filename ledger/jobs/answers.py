@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from ledger.book import Book, require_open_day, require_open_job
 from ledger.book.questions.stock import JobUse
@@ -58,7 +59,7 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
         NotFound: no line of the list is called so.
         BadValue: a negative amount.
         NotAllowed: it is freight or driving, which is planned as a cost already, or sales tax that
-            the prices of the job's material have in them.
+            the prices of the job's material have in them, or a card fee that its price has.
     """
     from ledger.costing.forgotten import find_item  # it brings all of a cost sheet along
 
@@ -81,12 +82,20 @@ def answer(book: Book, job: Job, item: str, amount: Money, words: str = "") -> s
 
 
 def _require_not_in_prices(book: Book, job: Job, item: str) -> None:
-    from ledger.jobs.pricing import is_tax_priced  # it brings all of a cost sheet along
+    from ledger.costing.buildup import CARD_FEE  # these bring all of a cost sheet along
+    from ledger.jobs.other_costs import SALES_TAX
+    from ledger.jobs.price_rules import rules_of
+    from ledger.jobs.pricing import is_tax_priced
 
-    if item == "sales tax" and is_tax_priced(book, job):
+    what, more = "", ""
+    if item == SALES_TAX and is_tax_priced(book, job):
+        what, more = "tax on its material", "Tax"
+    elif item == CARD_FEE and rules_of(book, Fraction(0)).has_card_fee:
+        what, more = "shop's card fee", "A fee"
+    if what:
         raise NotAllowed(
-            f"The price of {job.number} has the tax on its material in it already; it counts once."
-            " Tax beyond that is planned as a cost: benchledger job add-cost"
+            f"The price of {job.number} has the {what} in it already; it counts once."
+            f" {more} beyond that is planned as a cost: benchledger job add-cost"
             f' {job.number} "{item}" 1 AMOUNT'
         )
 

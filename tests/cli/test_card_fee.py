@@ -182,3 +182,17 @@ def test_an_answered_fee_stands_beside_the_fee_that_was_kept(begun, new):
     assert "Fees: 11.00 noted, 9.00 planned." in shown
     assert "Other costs:" not in shown
     assert "fees −2.00" in " ".join(shop("review").out.split())
+
+
+def test_a_fee_that_is_in_the_price_is_not_answered_too(shop_of):
+    """24.52 or 26.84 are planned by the shop's settings; 9.00 more would be a second fee."""
+    shop, _ = shop_of
+    shop("job", "new", "Fence", "--work", "repair 10h")
+    before = priced(shop, "fence")
+    refused = shop("job", "answer", "fence", "card fee=9")
+
+    assert (refused.code, "it counts once" in " ".join(refused.err.split())) == (1, True)
+    assert shop("job", "answer", "fence", "card fee=0").code == 0
+    assert priced(shop, "fence") == before
+    shop("shop", "set", "card_share=0 %")
+    assert shop("job", "answer", "fence", "card fee=9").code == 0
