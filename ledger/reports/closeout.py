@@ -46,20 +46,24 @@ def account_of(
     tax remains for it. A canceled job brought what was kept.
 
     Raises:
-        NotAllowed: no quote was accepted and no price is said.
+        NotAllowed: no quote was accepted and no price is said, or another one than was quoted.
     """
     quote = accepted(book, job)
     if quote is None:
         return _without_quote(book, job, price, tax)
     agreed = require_agreement(book, job).price  # the quote's, with the options that were taken
+    if price is not None and price != agreed:
+        show = book.currency.show
+        raise NotAllowed(
+            f"{job.number} was agreed at {show(agreed)} by {quote.name}; what is more or less than"
+            f' that is a change order: benchledger job change {job.number} "WHAT" --price SUM'
+        )
     basis = book.last(QuoteBasis, quote=quote.key)
     sheet = read_cost_sheet(basis.basis) if basis else price_job(book, job)
     if cancellation_of(book, job) is not None:
         kept = total(due.price for due in asked_for(book, job))
         return take_account(book, job, sheet, kept, Money(0))
-    return take_account(
-        book, job, sheet, agreed if price is None else price, changes_total(book, job)
-    )
+    return take_account(book, job, sheet, agreed, changes_total(book, job))
 
 
 TOGETHER = "Together, the cost above the plan"

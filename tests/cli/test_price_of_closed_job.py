@@ -1,4 +1,4 @@
-"""A credit note after closing: what the job brought is less wherever it is told."""
+"""What a closed job brought: the price agreed, less a credit note given after closing."""
 
 import json
 from decimal import Decimal
@@ -113,3 +113,24 @@ def test_a_credit_of_before_closing_that_is_undone_takes_nothing_off(gate):
     run(gate, "undo", entry)
 
     assert told(gate) == ("1,000.00", "100.00")
+
+
+@pytest.mark.parametrize("units", [(), ("--currency", "EUR", "--units", "mm", "--tax", "vat")])
+def test_a_quoted_job_is_closed_at_what_was_agreed(begun, units):
+    """800.00 was accepted; 900.00 at closing would stand in one account and not in the other."""
+    shop = begun(
+        ["new", "--shop", "Larkhollow Joinery", "--overhead", "18000", "--pay", "48000", *units],
+        ["job", "new", "Gate", "--work", "repair 10h"],
+        ["quote", "draft", "gate", "--price", "800"],
+        ["quote", "send", "gate"],
+        ["quote", "accept", "gate"],
+        ["hours", "add", "gate", "repair", "10h"],
+    )
+    refused = shop("job", "close", "gate", "--price", "900")
+    assert (refused.code, "was agreed at 800.00 by Q-" in " ".join(refused.err.split())) == (
+        1,
+        True,
+    )
+
+    assert shop("job", "close", "gate", "--price", "800").code == 0
+    assert "earned:  800.00, 80.00 an hour" in shop("job", "show", "gate").out
