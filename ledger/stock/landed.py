@@ -151,7 +151,8 @@ def rate_note(lines: Sequence[DocumentLine], rates: Sequence[Fraction]) -> str:
 
 def beside_price_note(book: Book, lines: Sequence[DocumentLine]) -> str:
     """That tax which stays a cost of landed lines is in no price noted of them; else nothing."""
-    tax = total(line.own_tax for line in lines if line.material)
+    borne = [line.tax_paid + line.use_tax - line.recoverable for line in lines if line.material]
+    tax = total(borne)
     if not tax or is_tax_inside(book):
         return ""
     usual = ""

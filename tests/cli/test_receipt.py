@@ -155,6 +155,14 @@ def test_tax_that_is_in_no_price_is_said_once_a_receipt(
     assert "is a cost of these goods alone" not in " ".join(untaxed.split())
 
 
+def test_tax_that_is_in_no_price_is_all_that_the_goods_bear(started):
+    """12.25 of 195.00 with freight: 5.25 and 7.00 stand on the goods, so 12.25 is said."""
+    words = ("receipt", "add", "GLUE", "10", "7.50", "--and", "DISC5 20 at 5.00", "--from", "Reed")
+    more = ("--freight", "20", "--tax", "12.25", "--tax-kind", "paid")
+    told = started(*words, *more).done()
+    assert "tax of 12.25 is a cost of these goods alone" in " ".join(told.err.split())
+
+
 def test_a_receipt_without_tax_is_asked_about_where_purchases_have_it(started):
     words = ("receipt", "add", "GLUE", "2", "7.50", "--from", "Plainmoor Shop Supply")
     assert "no tax is on it" not in started(*words).err
