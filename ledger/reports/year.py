@@ -31,18 +31,23 @@ from ledger.reports.wip import (
     work_in_progress,
 )
 from ledger.stock import value_on
+from ledger.stock.use_tax import use_tax_by_job
 
 NOTHING = Money(0)
 
 
 class JobOfYear(Struct, frozen=True):
-    """What the year brought to a job: material, hours, payments, and where it stands."""
+    """What the year brought to a job: material, hours, payments, and where it stands.
+
+    `use_tax` is what it owes on material bought for resale, beside what that cost.
+    """
 
     number: str
     title: str
     state: str
     material: Money
     material_cash: Money
+    use_tax: Money
     received: Money
     tax: Money
     held: Money
@@ -124,7 +129,7 @@ def _jobs(book: Book, first: date, last: date) -> list[JobOfYear]:
     material = {row.job: row for row in issued_by_job(book, first, last)}
     paid = {row.job: row for row in money_in(book, first, last)}
     minutes = _minutes(book, first, last)
-    states = states_on(book, last)
+    states, owed = states_on(book, last), use_tax_by_job(book, first, last)
     rows = []
     for job in jobs(book):
         got, money = material.get(job.number), paid.get(job.number)
@@ -134,12 +139,13 @@ def _jobs(book: Book, first: date, last: date) -> list[JobOfYear]:
             state=states.get(job.number, "done"),
             material=got.full if got else NOTHING,
             material_cash=got.cash if got else NOTHING,
+            use_tax=owed.get(job.key, NOTHING),
             received=money.received if money else NOTHING,
             tax=money.tax if money else NOTHING,
             held=money.held if money else NOTHING,
             owner_minutes=minutes.get(job.key, 0),
         )
-        if row.material or row.received or row.held or row.owner_minutes:
+        if row.material or row.use_tax or row.received or row.held or row.owner_minutes:
             rows.append(row)
     return rows
 

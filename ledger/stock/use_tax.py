@@ -88,6 +88,13 @@ def use_tax_of(book: Book, job: int) -> Money:
     return total(row.amount for row in book.rows(JobUseTax, job=job))
 
 
+def use_tax_by_job(book: Book, first: date, last: date) -> dict[int, Money]:
+    """The use tax accrued by jobs from the first day to the last, less what came back, by job."""
+    rows = [row for row in book.rows(JobUseTax) if first <= row.day <= last]
+    return {job: total(row.amount for row in of_job)
+            for job, of_job in grouped(rows, lambda row: row.job).items()}  # fmt: skip
+
+
 def accrue(book: Book, taken: Movement) -> Money:
     """Post the use tax on what a job took of a lot; nothing where none is owed.
 

@@ -67,3 +67,21 @@ def test_what_is_no_year_is_refused(book_of_june, text):
 
     assert said.code == 1
     assert "is not a year" in said.err
+
+
+def test_use_tax_of_resale_goods_in_an_improvement_stands_with_their_job(begun, tmp_path):
+    """20 at 5.00 bought for resale: 7 % of 100.00 is owed once they are built in."""
+    shop = begun(
+        ["new", "--shop", "Larkhollow Joinery"],
+        ["shop", "set", "tax_rate=7 %"],
+        ["material", "load", "--starting"],
+        ["job", "new", "Closet", "--price", "900", "--hours", "3"],
+        ["job", "tax", "closet", "improvement"],
+        ["receipt", "add", "POP44", "20", "5", "--from", "Fern", "--tax-kind", "resale",
+         "--to", "closet"],
+        on="2026-03-02",
+    )  # fmt: skip
+    shop("year", "2026", "--xlsx", "y.xlsx", on="2026-03-02")
+    heads, row = list(load_workbook(tmp_path / "y.xlsx")["Jobs"].values)[:2]
+    found = dict(zip(heads, row, strict=True))
+    assert (found["material"], found["use tax"]) == (100, 7)

@@ -248,8 +248,8 @@ _YEAR_SPEND = fields_of(
 )
 _TRIPS = fields_of("day 12; job 10; why 40; +distance 11; +amount 12")
 _YEAR_JOBS = fields_of(
-    "job 10; title 36; stands 16; +material 12; +material cash 13; +received 12; +tax in it 12; "
-    "+held 12; +owner hours 11"
+    "job 10; title 36; stands 16; +material 12; +material cash 13; +use tax 12; +received 12; "
+    "+tax in it 12; +held 12; +owner hours 11"
 )
 _INCOME = fields_of("day 12; job 10; stream 14; what 40; +gross 12; +fee 12")
 
@@ -268,7 +268,10 @@ def write_year(report: YearReport, path: Path, *, letter: bool = True) -> Path:
         ("In kind", month_sheets.IN_KIND, ((*row,) for row in report.in_kind)),
         ("Other costs of jobs", month_sheets.OTHER_COSTS, ((*row,) for row in report.spend.noted)),
         ("Driven", _TRIPS, ((*row,) for row in report.trips)),
-        ("Jobs", _YEAR_JOBS, _jobs_of_year(report)),
+        (
+            "Jobs",
+            *month_sheets.without_use_tax(report.spend, _YEAR_JOBS, _jobs_of_year(report)),
+        ),
         ("Other income", _INCOME, ((*row,) for row in report.income)),
     )
     for title, fields, rows in sheets:
@@ -342,5 +345,5 @@ def _spend_by_month(report: YearReport) -> Iterator[Sequence[Datum]]:
 def _jobs_of_year(report: YearReport) -> Iterator[Sequence[Datum]]:
     for job in report.jobs:
         yield (job.number, job.title, report.state_words(job.number, job.state),
-               job.material, job.material_cash,
+               job.material, job.material_cash, job.use_tax,
                job.received, job.tax, job.held, to_hours(job.owner_minutes))  # fmt: skip
