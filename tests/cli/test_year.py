@@ -84,4 +84,4 @@ def test_use_tax_of_resale_goods_in_an_improvement_stands_with_their_job(begun, 
     shop("year", "2026", "--xlsx", "y.xlsx", on="2026-03-02")
     heads, row = list(load_workbook(tmp_path / "y.xlsx")["Jobs"].values)[:2]
     found = dict(zip(heads, row, strict=True))
-    assert (found["material"], found["use tax"]) == (100, 7)
+    assert (found["material"], found["use tax beside"]) == (100, 7)

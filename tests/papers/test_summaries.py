@@ -65,7 +65,7 @@ def test_the_fullest_year_stays_inside_its_margins(
 ):
     report = year_report(book, 2025)
     jobs = tuple(
-        JobOfYear(f"J-{n}", "A piece of some length " * 3, "deposit paid", *[MUCH] * 5, 600_000)
+        JobOfYear(f"J-{n}", "A piece of some length " * 3, "deposit paid", *[MUCH] * 6, 600_000)
         for n in range(60)
     )
     months = [(month, full_month.spend) for month, _ in report.months]

@@ -248,8 +248,8 @@ _YEAR_SPEND = fields_of(
 )
 _TRIPS = fields_of("day 12; job 10; why 40; +distance 11; +amount 12")
 _YEAR_JOBS = fields_of(
-    "job 10; title 36; stands 16; +material 12; +material cash 13; +use tax 12; +received 12; "
-    "+tax in it 12; +held 12; +owner hours 11"
+    "job 10; title 36; stands 16; +material 12; +material cash 13; +use tax beside 14; "
+    "+received 12; +tax in it 12; +held 12; +owner hours 11"
 )
 _INCOME = fields_of("day 12; job 10; stream 14; what 40; +gross 12; +fee 12")
 

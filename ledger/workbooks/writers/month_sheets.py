@@ -76,7 +76,7 @@ def without_use_tax(
     """The columns and rows of a sheet; without the one of use tax where a shop has none."""
     if spend.has_use_tax:
         return fields, rows
-    kept = [at for at, field in enumerate(fields) if field.name != "use tax"]
+    kept = [at for at, field in enumerate(fields) if not field.name.startswith("use tax")]
     return [fields[at] for at in kept], ([row[at] for at in kept] for row in rows)
 
 
